@@ -1,0 +1,194 @@
+"""Parquet and NumPy files as records: columns of numbers by row groups or from a memory map."""
+
+import operator
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from loadhistories.dialect import split_unit
+from loadhistories.rows import Piece
+from loadhistories.timebase import TimeColumn
+from loadhistories.validation import InputError
+
+CHUNK_ROWS = 1 << 18
+
+
+@dataclass(frozen=True)
+class ParquetTable:
+    """A Parquet file, read by row groups; `names` and `units` are those of all columns."""
+
+    path: Path
+    names: tuple[str, ...]
+    units: tuple[str | None, ...]
+    samples: int
+    first_cells: tuple[str, ...]
+    keys: tuple[str, ...]
+    stamped: tuple[int, ...]
+    unreadable: tuple[int, ...]
+    missing: tuple[float, ...]
+    row_word = "row"
+    description = "Parquet"
+
+    def walk(self, columns: tuple[int, ...], time: TimeColumn | None, size: int | None = None) -> Iterator[Piece]:
+        """Yields the rows, at most `size` of them at once."""
+        import pyarrow as pa
+        import pyarrow.parquet as pq
+
+        wanted = tuple(dict.fromkeys([*columns, *(time.columns if time else ())]))
+        self._require_numbers(columns)
+        row = 1
+        try:
+            with pq.ParquetFile(self.path) as file:
+                for batch in file.iter_batches(batch_size=size or CHUNK_ROWS, columns=[self.keys[i] for i in wanted]):
+                    arrays = [self._numbers(batch, column, row) for column in wanted]
+                    values = np.empty((len(columns), batch.num_rows))
+                    for i in range(len(columns)):
+                        values[i] = arrays[i]
+                    times = arrays[wanted.index(time.columns[0])] if time else None
+                    self._require_sound(values, times, columns, row)
+                    yield Piece(row, partial(operator.add, row), times, values)
+                    row += batch.num_rows
+        except (pa.ArrowInvalid, OSError) as fault:
+            raise InputError(f"the Parquet file is damaged from row {row}: {fault} ({self.path})") from None
+        if row - 1 != self.samples:
+            raise InputError(f"the Parquet file states {self.samples} rows and holds {row - 1} ({self.path})")
+
+    def _require_numbers(self, columns: tuple[int, ...]) -> None:
+        for column in columns:
+            if column in self.unreadable or column in self.stamped:
+                raise InputError(
+                    f"column {self.names[column]!r} holds no numbers: name the columns that are wanted ({self.path})"
+                )
+
+    def _require_sound(self, values, times, columns, row) -> None:
+        require_sound_rows(values, [self.names[i] for i in columns], row, str(self.path), self.missing)
+        if times is not None and times.dtype.kind == "f":
+            require_sound_rows(times[None, :], ["time"], row, str(self.path), ())
+
+    def _numbers(self, batch, column: int, row: int) -> NDArray:
+        import pyarrow as pa
+        import pyarrow.compute as pc
+
+        data = batch.column(self.keys[column])
+        if data.null_count:
+            gap = row + int(np.argmax(pc.is_null(data).to_numpy(zero_copy_only=False)))
+            raise InputError(f"gap (empty cell) ({self.path}, row {gap}, column {column + 1} {self.names[column]!r})")
+        if column in self.stamped:
+            return data.cast(pa.timestamp("ns")).cast(pa.int64()).to_numpy()
+        return data.cast(pa.float64()).to_numpy(zero_copy_only=False)
+
+
+def parquet_table(path: Path, missing: tuple[float, ...] = ()) -> ParquetTable:
+    """The columns of a Parquet file; units stand in its field metadata ("unit") or in brackets in the name."""
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    try:
+        with pq.ParquetFile(path) as file:
+            schema, samples = file.schema_arrow, file.metadata.num_rows
+            stamped = tuple(i for i, entry in enumerate(schema) if pa.types.is_timestamp(entry.type))
+            cells = _first_stamps(file, [schema.names[i] for i in stamped])
+    except (pa.ArrowInvalid, OSError) as fault:
+        raise InputError(f"the file is no whole Parquet file: {fault} ({path})") from None
+    names, units = [], []
+    for entry in schema:
+        name, unit = split_unit(entry.name)
+        stated = (entry.metadata or {}).get(b"unit", b"").decode("utf-8", errors="replace")
+        names.append(name)
+        units.append(unit or (stated if stated not in ("", "-") else None))
+    sound = (pa.types.is_integer, pa.types.is_floating, pa.types.is_decimal)
+    unreadable = tuple(
+        i for i, entry in enumerate(schema) if i not in stamped and not any(test(entry.type) for test in sound)
+    )
+    first = tuple(cells.get(name, "") for name in schema.names)
+    return ParquetTable(
+        path, tuple(names), tuple(units), samples, first, tuple(schema.names), stamped, unreadable, missing
+    )
+
+
+def _first_stamps(file, keys: list[str]) -> dict[str, str]:
+    """Text of the first time stamp of each of these columns."""
+    import pyarrow as pa
+
+    batch = next(file.iter_batches(batch_size=1, columns=keys), None) if keys else None
+    if batch is None or not batch.num_rows:
+        return {}
+    found = {key: batch.column(key)[0].cast(pa.timestamp("ns")) for key in keys}
+    return {key: str(np.datetime64(stamp.value, "ns")) for key, stamp in found.items() if stamp.is_valid}
+
+
+@dataclass(frozen=True)
+class ArrayTable:
+    """A NumPy file of shape (n,) or (n, channels), read from a memory map."""
+
+    path: Path
+    names: tuple[str, ...]
+    units: tuple[str | None, ...]
+    samples: int
+    missing: tuple[float, ...]
+    row_word = "row"
+    description = "NumPy array"
+
+    @property
+    def first_cells(self) -> tuple[str, ...]:
+        """Nothing: an array holds no text."""
+        return ("",) * len(self.names)
+
+    def walk(self, columns: tuple[int, ...], time: TimeColumn | None, size: int | None = None) -> Iterator[Piece]:
+        """Yields the rows, at most `size` of them at once."""
+        table, size = _mapped(self.path), size or CHUNK_ROWS
+        for start in range(0, self.samples, size):
+            rows = table[start : start + size]
+            values = np.ascontiguousarray(rows[:, list(columns)].T, dtype=np.float64)
+            names = [self.names[i] for i in columns]
+            require_sound_rows(values, names, start + 1, str(self.path), self.missing)
+            times = None if time is None else np.array(rows[:, time.columns[0]], dtype=np.float64)
+            if times is not None:
+                require_sound_rows(times[None, :], ["time"], start + 1, str(self.path), ())
+            yield Piece(start + 1, partial(operator.add, start + 1), times, values)
+
+
+
+def array_table(path: Path, names: tuple[str, ...] | None, missing: tuple[float, ...] = ()) -> ArrayTable:
+    """The channels of a NumPy file, named "column 1" onwards unless names are given."""
+    table = _mapped(path)
+    width = table.shape[1]
+    if names is not None and len(names) != width:
+        raise InputError(f"{len(names)} names are given for {width} columns ({path})")
+    names = tuple(names) if names is not None else tuple(f"column {i + 1}" for i in range(width))
+    units = [split_unit(name) for name in names]
+    return ArrayTable(path, tuple(name for name, _ in units), tuple(unit for _, unit in units), len(table), missing)
+
+
+def require_sound_rows(
+    values: NDArray[np.float64], names: list[str], first_row: int, path: str, missing: tuple[float, ...]
+) -> None:
+    """Refuse a value that is not finite or marks a gap, with its row and column."""
+    wrong = np.isin(values, missing) if missing else np.zeros((), bool)
+    with np.errstate(over="ignore", invalid="ignore"):
+        if not np.isfinite(values.sum()):
+            wrong = wrong | ~np.isfinite(values)
+    if not wrong.any():
+        return
+    row, column = np.argwhere(wrong.T)[0]
+    value = float(values[column, row])
+    fault = f"gap (marked {value:g})" if np.isfinite(value) else f"number that is not finite ({value})"
+    raise InputError(f"{fault} ({path}, row {first_row + row}, column {names[column]!r})")
+
+
+def _mapped(path: Path) -> NDArray:
+    """The file's array of shape (n, channels) as a memory map."""
+    try:
+        table = np.load(path, mmap_mode="r", allow_pickle=False)
+    except (ValueError, OSError, EOFError) as fault:
+        raise InputError(f"the file is no whole NumPy array of numbers: {fault} ({path})") from None
+    if table.dtype.kind not in "iuf" or table.ndim not in (1, 2) or 0 in table.shape:
+        raise InputError(
+            f"the array must hold real numbers in the shape (samples,) or (samples, channels), got "
+            f"{table.dtype} {table.shape} ({path})"
+        )
+    return table[:, None] if table.ndim == 1 else table

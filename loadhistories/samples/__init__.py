@@ -1,0 +1,1 @@
+"""Demo jobs and records of our own making; nothing here was measured."""
