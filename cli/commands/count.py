@@ -1,0 +1,35 @@
+"""`griplife count`: the load cycles of one channel of a record as a plain table."""
+
+import click
+
+
+@click.command(short_help="Count the load cycles of a channel of a record.")
+@click.argument("file")
+@click.option("--channel", help="Name of the channel, as in the record. Not needed if there is only one.")
+@click.option("--rate", help='Sampling rate of a record without a time column, such as "100 Hz".')
+@click.option("--bins", type=click.IntRange(1, 10_000), help="Sum the cycles up in so many equal ranges.")
+@click.option("--csv", "csv_file", help="Write every cycle to this file; - for standard output.")
+@click.option("--force", is_flag=True, help="Overwrite an existing file.")
+def count(file, channel, rate, bins, csv_file, force):
+    """Count the load cycles of one channel of FILE by the rainflow method of ASTM E1049-85.
+
+    Prints range, mean and count of every kind of cycle, the largest first. What does not close within the
+    record (the residue) counts as half cycles.
+    """
+    from cli.cycle_table import cycle_table, cycles_csv, one_channel
+    from cli.files import print_result, print_utf8, require_targets, write_whole
+    from fatigue.cycles import count_cycles
+    from loadhistories.reading import read_history
+
+    targets = [csv_file] if csv_file else []
+    require_targets(targets, force=force, inputs=[file])
+    history = read_history(file, **({"rate": rate} if rate else {}))
+    name = one_channel(history, channel)
+    counted = count_cycles(history.channel(name))
+    if csv_file == "-":
+        print_utf8(cycles_csv(history, name, counted))
+        return
+    if csv_file:
+        write_whole({csv_file: cycles_csv(history, name, counted).encode("utf-8")}, force=force)
+        click.echo(f"griplife: wrote {csv_file}", err=True)
+    print_result(cycle_table(history, name, counted, bins=bins))

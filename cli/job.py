@@ -1,0 +1,178 @@
+"""Job: what a job file says, read and checked as a whole; every problem of the file is found at once."""
+
+import hashlib
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+
+from cli.job_joint import JointInput, read_joint
+from cli.job_loads import LoadInput, Records, read_load
+from cli.keys import Keys
+from loadhistories.validation import InputError
+
+YEAR = 365.25 * 86_400.0
+CONCEPTS = ("safe life", "damage tolerant")
+CONSEQUENCES = ("high", "low")
+LARGEST_FILE = 10_000_000
+
+
+@dataclass(frozen=True, eq=False)
+class Job:
+    """A job file, in N, mm, MPa and s.
+
+    Attributes
+    ----------
+    path, sha256, bytes : Path, str, int
+        The file as it was read.
+    design_life : float
+        [s]
+    concept, consequence : str
+        What the partial factor of fatigue strength depends on: one of CONCEPTS, one of CONSEQUENCES.
+    assumptions : tuple of str
+        What the file left to us; those of a joint stand with the joint.
+    """
+
+    path: Path
+    sha256: str
+    bytes: int
+    title: str
+    standard: str
+    design_life: float
+    concept: str
+    consequence: str
+    loads: tuple[LoadInput, ...]
+    joints: tuple[JointInput, ...]
+    assumptions: tuple[str, ...]
+
+    @property
+    def design_life_years(self) -> float:
+        """Design life in years of 365.25 days."""
+        return self.design_life / YEAR
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """The job file and every record it names."""
+        return (self.path, *(self.path.parent / load.path for load in self.loads))
+
+    def loads_on(self, joint: JointInput) -> tuple[LoadInput, ...]:
+        """The loads that act on a joint."""
+        return tuple(load for load in self.loads if load.joint in ("", joint.name))
+
+
+def read_job(path: str | Path) -> Job:
+    """Read a job file and the records it names.
+
+    Raises
+    ------
+    InputError
+        With every problem of the file, each with its place, its value and what would do.
+    """
+    path = Path(path)
+    content = _bytes_of(path)
+    problems: list[str] = []
+    keys = Keys(_parsed(content, path), path.name, problems)
+    title = keys.text("title")
+    standard = keys.one_of("standard", _standards(keys))
+    rules = _rules(standard)
+    life = keys.quantity("design_life", "s", above=0.0)
+    assumptions: list[str] = []
+    concept, consequence = _fatigue_basis(keys, assumptions)
+    load_tables = keys.tables("load", required=True)
+    records = Records(path.parent, load_tables)
+    loads = [read_load(table, records, life) for table in load_tables]
+    tables = keys.tables("joint", required=True)
+    joints = [read_joint(table, standard, rules) for table in tables]
+    keys.done()
+    _require_distinct(keys, "load")
+    _require_distinct(keys, "joint")
+    _require_acting(keys, tables)
+    if problems:
+        raise InputError(*dict.fromkeys(problems))
+    return Job(
+        path, hashlib.sha256(content).hexdigest(), len(content), title, standard, life, concept, consequence,
+        tuple(loads), tuple(joints), tuple(assumptions),
+    )  # fmt: skip
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        if path.is_dir():
+            raise InputError(f"{path} is a folder; give the job file in it")
+        if path.stat().st_size > LARGEST_FILE:
+            raise InputError(f"{path} has {path.stat().st_size} bytes, too many for a job file; is it a record?")
+        return path.read_bytes()
+    except FileNotFoundError as error:
+        raise InputError(f"{path} is not there; give the path of a job file") from error
+    except OSError as error:
+        raise InputError(f"{path} cannot be read: {error.strerror}") from error
+
+
+def _parsed(content: bytes, path: Path) -> dict:
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        raise InputError(f"{path.name} must be text in UTF-8, line {line} is not; save it as UTF-8") from error
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise InputError(f"{path.name} is no valid TOML: {error}") from error
+
+
+def _standards(keys: Keys) -> tuple[str, ...]:
+    """The standards that can judge what the file asks for: bolted joints need one that judges grip too."""
+    import fatigue.standards
+    import slip.standards
+
+    joints = keys.table.get("joint")
+    bolted = isinstance(joints, list) and any(isinstance(joint, dict) and "bolts" in joint for joint in joints)
+    names = fatigue.standards.names()
+    return tuple(name for name in names if name in slip.standards.names()) if bolted else names
+
+
+def _rules(standard: str | None):
+    import slip.standards
+
+    return slip.standards.standard(standard) if standard in slip.standards.names() else None
+
+
+def _fatigue_basis(keys: Keys, assumptions: list[str]) -> tuple[str | None, str | None]:
+    inner = keys.table_of("fatigue")
+    concept, consequence = CONCEPTS[0], CONSEQUENCES[0]
+    if inner is not None:
+        concept = inner.one_of("concept", CONCEPTS, concept)
+        consequence = inner.one_of("consequence", CONSEQUENCES, consequence)
+        inner.done()
+    if inner is None or "concept" not in inner:
+        assumptions.append("fatigue is judged for a safe life without reliance on inspection, the stricter concept")
+    if inner is None or "consequence" not in inner:
+        assumptions.append("failure by fatigue has high consequence, the stricter choice")
+    return concept, consequence
+
+
+def _require_distinct(keys: Keys, kind: str) -> None:
+    seen: dict[str, int] = {}
+    for number, name in enumerate(_values(keys, kind, "name"), start=1):
+        if isinstance(name, str) and name and seen.setdefault(name, number) != number:
+            keys.note(f"{kind} {number} has the name {name!r} of {kind} {seen[name]}; give each its own name", kind)
+
+
+def _require_acting(keys: Keys, joints: list[Keys]) -> None:
+    """Refuse a load on a joint that is not there, and a joint that no load acts on."""
+    names = [name for name in _values(keys, "joint", "name") if isinstance(name, str)]
+    wanted = _values(keys, "load", "joint")
+    for number, name in enumerate(wanted, start=1):
+        if isinstance(name, str) and name and name not in names:
+            keys.problems.append(
+                f"joint {name!r} is unknown; known: {', '.join(names)} ({keys.at('load')}[{number}].joint)"
+            )
+    if wanted and "" not in wanted:
+        for table in joints:
+            if isinstance(table.table.get("name"), str) and table.table["name"] not in wanted:
+                table.note(f"no load acts on joint {table.table['name']!r}; each load names another joint")
+
+
+def _values(keys: Keys, kind: str, key: str) -> list:
+    """What every table of a kind says under a key, "" where it says nothing."""
+    tables = keys.table.get(kind)
+    return [table.get(key, "") for table in tables if isinstance(table, dict)] if isinstance(tables, list) else []

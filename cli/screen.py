@@ -1,0 +1,185 @@
+"""The summary on the terminal: 80 columns, words beside every colour, letters that any terminal has."""
+
+import textwrap
+
+from cli.cautions import ONE_LINE
+from cli.symbols import plain, plain_number, utilisation
+from loadhistories.figures import FAILS, HOLDS, NOT_JUDGED
+
+WIDTH = 80
+_COLOURS = {HOLDS: "32", FAILS: "1;31", NOT_JUDGED: "1;33"}
+_CHECK_COLUMNS = (33, 26, 7, 11)
+_DETAIL_COLUMNS = (31, 9, 8, 17, 11)
+_OPTION_COLUMNS = (60, 7, 11)
+
+
+def summary(contract: dict, *, colour: bool) -> str:
+    """The outcome of an assessment as lines of at most 80 columns.
+
+    Parameters
+    ----------
+    contract : dict
+        An assessment as `griplife assess --json` prints it.
+    colour : bool
+        Whether states may be coloured; the words are the same without.
+    """
+    standard = contract["standard"]
+    editions = ", ".join(standard["editions"].values())
+    lines = _wrapped(contract["title"])
+    lines += _wrapped(
+        f"{standard['name']} ({editions}), design life {plain_number(contract['design_life_years'], 4)} years"
+    )
+    for joint in contract["joints"]:
+        lines += ["", *_joint_lines(joint, colour)]
+    lines += ["", f"Result: {_painted(contract['state'], colour)}", *_wrapped(ONE_LINE)]
+    return "\n".join(lines) + "\n"
+
+
+def _joint_lines(joint: dict, colour: bool) -> list[str]:
+    because = f"; reason: {joint['because']}" if joint.get("because") else ""
+    rule = f"slip: {joint['slip_rule']}{because}" if joint.get("slip_rule") else "no bolts"
+    lines = _wrapped(f"Joint: {joint['name']} ({rule})")
+    if joint["checks"]:
+        rows = [(item["title"], item["clause"], utilisation_text(item), item["state"]) for item in joint["checks"]]
+        lines += _table(("check", "clause", "util.", "state"), rows, _CHECK_COLUMNS, colour)
+    if joint["details"]:
+        rows = [
+            (item["name"], item["category"], utilisation_text(item, "damage"), _life(item), item["state"])
+            for item in joint["details"]
+        ]
+        lines += ["", *_table(("fatigue detail", "category", "damage", "life", "state"), rows, _DETAIL_COLUMNS, colour)]
+    lines += _reasons(joint)
+    lines += _slip_lines(joint.get("slip") or {})
+    lines += _movement_lines(joint.get("movement"), colour)
+    for warning in joint["warnings"]:
+        lines += ["", *_wrapped(f"{warning['text']} [{warning['clause']}]", "Warning: ", "  ")]
+        for advice in warning["advice"]:
+            lines += _wrapped(advice, "  - ", "    ")
+    return lines + _option_lines(joint["alternatives"], colour)
+
+
+def _option_lines(options: list[dict], colour: bool) -> list[str]:
+    if not options:
+        return []
+    rows = [(option_heading(item), utilisation_text(item), item["state"]) for item in options]
+    lines = ["", *_table(("what would do instead", "util.", "state"), rows, _OPTION_COLUMNS, colour)]
+    for item in options:
+        open_points = list(item.get("still_to_show") or [])
+        if item.get("unconfirmed"):
+            open_points.append("a value not yet confirmed in its source")
+        if open_points:
+            lines += _wrapped(f"{item['kind']}, still to show: {'; '.join(open_points)}", "  ", "    ")
+    return lines
+
+
+def utilisation_text(item: dict, key: str = "utilisation") -> str:
+    """A utilisation or damage for the terminal, "-" for none."""
+    return plain(utilisation(item[key])) if item.get(key) is not None else "-"
+
+
+def option_heading(option: dict) -> str:
+    """Kind and title of an alternative, the kind only where the title does not begin with it."""
+    kind, title = option["kind"], option["title"]
+    return title if title.startswith(kind) else f"{kind}: {title}"
+
+
+def _life(detail: dict) -> str:
+    if detail.get("life_years") is None:
+        return detail.get("life_text") or "-"
+    return f"{plain_number(detail['life_years'])} years"
+
+
+def _reasons(joint: dict) -> list[str]:
+    """Why something was not judged or failed without a number, and which values are not yet confirmed."""
+    lines = []
+    others = [check for detail in joint["details"] for check in (detail.get("checks") or [])[1:]]
+    lines += [
+        line
+        for check in others
+        if check["state"] != HOLDS
+        for line in _wrapped(f"{check['title']}: utilisation {utilisation_text(check)}, {check['state']}", "  ", "    ")
+    ]
+    for item in [*joint["checks"], *joint["details"], *others]:
+        if item.get("reason"):
+            name = item.get("title") or item["name"]
+            lines += _wrapped(f"{name}: {item['state']}, {item['reason']}", "  ", "    ")
+    recalled = len(joint.get("unconfirmed") or [])
+    if recalled:
+        words = "1 value is" if recalled == 1 else f"{recalled} values are"
+        lines += _wrapped(f"{words} not yet confirmed in the source; the note and the JSON list them", "  ", "    ")
+    return [""] * bool(lines) + lines
+
+
+def _slip_lines(slip: dict) -> list[str]:
+    lines = []
+    for level in slip.get("levels") or []:
+        said = f"first bolt {utilisation_text(level)}, whole joint {utilisation_text(level, 'joint_utilisation')}"
+        text = f"{said}: {_slips(level) if level['events'] else 'does not slip in the record'}"
+        if not level["required"]:
+            text += " (for information)"
+        lines += _wrapped(text, f"Slip, {level['level']}: ", "  ")
+    return [""] * bool(lines) + lines
+
+
+def _slips(level: dict) -> str:
+    """How often, when and in which direction; the ultimate level is no load that occurs, so has no number in a life."""
+    often = "once" if level["events"] == 1 else f"{level['events']} times"
+    in_life = level.get("events_in_life")
+    life = ", load factors included" if in_life is None else f", {plain_number(in_life)} times in the design life"
+    when = "" if level.get("time_s") is None else f", {plain_number(level['time_s'], 6)} s"
+    return (
+        f"slips {often} in the record ({plain_number(100 * level['share_of_time'])} % of the time{life}), worst at "
+        f"bolt {level['bolt']}, {level['load']}{when}, towards {plain_number(level['direction_deg'])} deg from x"
+    )
+
+
+def _movement_lines(movement: dict | None, colour: bool) -> list[str]:
+    if not movement:
+        return []
+    parts = []
+    for key, words, unit in (
+        ("travel_mm", "travel", "mm"),
+        ("rotation_mrad", "rotation", "mrad"),
+        ("at_point_mm", "aligned point", "mm"),
+        ("at_point_worst_mm", "at most", "mm"),
+        ("tolerance_mm", "tolerance", "mm"),
+    ):
+        if movement.get(key) is not None:
+            parts.append(f"{words} {plain_number(movement[key])} {unit}")
+    lines = _wrapped(f"{', '.join(parts) or movement.get('text') or ''}: {movement['state']}", "Movement: ", "  ")
+    return [_repainted(line, movement["state"], colour) for line in lines]
+
+
+def _wrapped(text: str, first: str = "", later: str = "") -> list[str]:
+    return textwrap.wrap(plain(text), WIDTH, initial_indent=first, subsequent_indent=later) or [first.rstrip()]
+
+
+def _table(head: tuple, rows: list[tuple], widths: tuple, colour: bool) -> list[str]:
+    """Columns of the given widths, the last one the state; longer texts go on in the next line."""
+    lines = _row_lines(head, widths)
+    lines.append("-" * sum(widths))
+    for row in rows:
+        first, *others = _row_lines(row, widths)
+        lines += [_repainted(first, row[-1], colour), *others]
+    return lines
+
+
+def _row_lines(cells: tuple, widths: tuple) -> list[str]:
+    """One row, over as many lines as its longest cell needs."""
+    parts = [textwrap.wrap(plain(cell), width - 1) or [""] for cell, width in zip(cells, widths, strict=True)]
+    lines = []
+    for place in range(max(map(len, parts))):
+        texts = [part[place] if place < len(part) else "" for part in parts]
+        lines.append("".join(text.ljust(width) for text, width in zip(texts, widths, strict=True)).rstrip())
+    return lines
+
+
+def _painted(state: str, colour: bool) -> str:
+    return f"\x1b[{_COLOURS[state]}m{state}\x1b[0m" if colour else state
+
+
+def _repainted(line: str, state: str, colour: bool) -> str:
+    """The line with the state at its end coloured; a line that does not end in it stays as it is."""
+    if not colour or not line.endswith(state):
+        return line
+    return line[: -len(state)] + _painted(state, colour)

@@ -1,0 +1,41 @@
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from slip.reversal import ReversalWalk
+
+
+def of(*forces):
+    walk = ReversalWalk(1)
+    walk.feed(np.array([[list(pair) for pair in zip(*forces, strict=True)]], dtype=float))
+    return walk.outcome()
+
+
+def test_a_force_that_keeps_its_sign_does_not_reverse():
+    assert not of((0, 10), (0, 60), (0, 2)).reversed
+
+
+def test_a_force_that_turns_round_is_found_with_both_sizes():
+    found = of((0, -60e3), (0, 20e3))
+    assert found.reversed
+    assert {round(found.forward), round(found.back)} == {20_000, 60_000}
+
+
+def test_measuring_noise_across_the_load_is_no_reversal():
+    assert not of((-0.3, 100.0), (0.3, 40.0)).reversed
+
+
+@given(st.floats(0, np.pi), st.floats(1.0, 1e5))
+def test_a_swinging_force_is_seen_with_nine_tenths_of_its_size_in_any_direction(angle, size):
+    force = size * np.array([np.cos(angle), np.sin(angle)])
+    found = of(force, -force)
+    assert found.reversed
+    assert 0.92 * size <= min(found.forward, found.back) <= size * (1 + 1e-12)
+
+
+def test_the_worst_bolt_is_named():
+    walk = ReversalWalk(2)
+    walk.feed(np.array([[[10.0, -2.0], [0.0, 0.0]], [[5.0, -4.0], [0.0, 0.0]]]))
+    assert walk.outcome().bolt == 1
+    assert walk.outcome().back == pytest.approx(4.0)
