@@ -41,14 +41,15 @@ def _editions(job) -> dict:
 
 
 def _basis(job) -> dict:
-    factors = fatigue_standards.standard(job.standard).partial_factors(job.concept, job.consequence)
-    values = {item.figure.variable: item for item in figure_values(factors)}
+    factors = fatigue_standards.standard(job.standard).partial_factors(**job.basis)
+    values = {item.figure.variable: item.value for item in figure_values(factors)}
+    clauses = [item.figure.clause for item in figure_values(factors) if item.figure.clause]
     return {
-        "concept": job.concept,
-        "consequence": job.consequence,
-        "gamma_Mf": values["gamma_Mf"].value,
-        "gamma_Ff": values["gamma_Ff"].value,
-        "clause": values["gamma_Mf"].figure.clause,
+        **job.basis,
+        **values,
+        "choices": dict(job.basis),
+        "clause": clauses[-1] if clauses else "",
+        "figures": figures_of((factors,)),
     }
 
 
@@ -99,7 +100,6 @@ def _joint(result) -> dict:
     if result.movement is not None and result.movement.check is not None:
         checks.append(result.movement.check)
     details = [_detail(item) for item in result.details]
-    assumed = [*given.assumptions, *(outcome.assumptions if outcome is not None else ())]
     joint = given.joint
     return {
         "name": given.name,
@@ -116,7 +116,7 @@ def _joint(result) -> dict:
             for item in result.warnings
         ],
         "alternatives": [_alternative(item) for item in result.alternatives],
-        "assumptions": assumed,
+        "assumptions": list(result.assumptions),
         "unconfirmed": _unconfirmed(result),
     }
 

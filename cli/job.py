@@ -11,8 +11,6 @@ from cli.keys import Keys
 from loadhistories.validation import InputError
 
 YEAR = 365.25 * 86_400.0
-CONCEPTS = ("safe life", "damage tolerant")
-CONSEQUENCES = ("high", "low")
 LARGEST_FILE = 10_000_000
 
 
@@ -26,8 +24,8 @@ class Job:
         The file as it was read.
     design_life : float
         [s]
-    concept, consequence : str
-        What the partial factor of fatigue strength depends on: one of CONCEPTS, one of CONSEQUENCES.
+    basis : dict
+        What the safety of the fatigue strength depends on, by the keys of the standard.
     assumptions : tuple of str
         What the file left to us; those of a joint stand with the joint.
     """
@@ -38,8 +36,7 @@ class Job:
     title: str
     standard: str
     design_life: float
-    concept: str
-    consequence: str
+    basis: dict[str, str]
     loads: tuple[LoadInput, ...]
     joints: tuple[JointInput, ...]
     assumptions: tuple[str, ...]
@@ -76,7 +73,7 @@ def read_job(path: str | Path) -> Job:
     rules = _rules(standard)
     life = keys.quantity("design_life", "s", above=0.0)
     assumptions: list[str] = []
-    concept, consequence = _fatigue_basis(keys, assumptions)
+    basis = _fatigue_basis(keys, standard, assumptions)
     load_tables = keys.tables("load", required=True)
     records = Records(path.parent, load_tables)
     loads = [read_load(table, records, life) for table in load_tables]
@@ -89,7 +86,7 @@ def read_job(path: str | Path) -> Job:
     if problems:
         raise InputError(*dict.fromkeys(problems))
     return Job(
-        path, hashlib.sha256(content).hexdigest(), len(content), title, standard, life, concept, consequence,
+        path, hashlib.sha256(content).hexdigest(), len(content), title, standard, life, basis,
         tuple(loads), tuple(joints), tuple(assumptions),
     )  # fmt: skip
 
@@ -136,18 +133,22 @@ def _rules(standard: str | None):
     return slip.standards.standard(standard) if standard in slip.standards.names() else None
 
 
-def _fatigue_basis(keys: Keys, assumptions: list[str]) -> tuple[str | None, str | None]:
+def _fatigue_basis(keys: Keys, standard: str | None, assumptions: list[str]) -> dict[str, str]:
+    """The table `fatigue`: a value for every choice of the standard, the strictest where none is made."""
+    import fatigue.standards
+
     inner = keys.table_of("fatigue")
-    concept, consequence = CONCEPTS[0], CONSEQUENCES[0]
+    if standard is None:
+        return {}
+    found = {}
+    for key, values in fatigue.standards.standard(standard).BASIS.items():
+        strictest = next(iter(values))
+        found[key] = strictest if inner is None else inner.one_of(key, tuple(values), strictest)
+        if inner is None or key not in inner:
+            assumptions.append(values[strictest])
     if inner is not None:
-        concept = inner.one_of("concept", CONCEPTS, concept)
-        consequence = inner.one_of("consequence", CONSEQUENCES, consequence)
         inner.done()
-    if inner is None or "concept" not in inner:
-        assumptions.append("fatigue is judged for a safe life without reliance on inspection, the stricter concept")
-    if inner is None or "consequence" not in inner:
-        assumptions.append("failure by fatigue has high consequence, the stricter choice")
-    return concept, consequence
+    return found
 
 
 def _require_distinct(keys: Keys, kind: str) -> None:

@@ -27,15 +27,6 @@ class LoadColumn:
     factor: str
 
 
-@dataclass(frozen=True)
-class OccurrenceRecord:
-    """What the warnings want to know of a load: its name, what its record stands for, and whether it covers that."""
-
-    name: str
-    stands_for: str
-    covers_a_day: bool
-
-
 @dataclass(frozen=True, eq=False)
 class LoadInput:
     """One kind of working of a job.
@@ -50,11 +41,6 @@ class LoadInput:
     occurrence: Occurrence
     block: LoadBlock
     columns: tuple[LoadColumn, ...]
-
-    @property
-    def occurrence_record(self) -> OccurrenceRecord:
-        """The load as the warnings look at it."""
-        return OccurrenceRecord(self.name, self.occurrence.per_life, self.occurrence.covers_period)
 
 
 class Records:

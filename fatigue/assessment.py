@@ -1,6 +1,6 @@
 """Walks load histories to stress cycles at every detail, and judges the details over all blocks."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -85,8 +85,7 @@ def assess_details(
     *,
     blocks: Sequence[tuple[str, float]],
     standard: str,
-    concept: str,
-    consequence: str,
+    basis: Mapping[str, str],
     design_life: float,
     slips: bool | None,
     permanent: ArrayLike,
@@ -100,8 +99,9 @@ def assess_details(
         From `StressWalk.counts`, each history once through.
     blocks : sequence of (str, float)
         Name of each block and its repeats in the design life, in the same order.
-    concept, consequence : str
-        For the partial factor; EN 1993: "damage tolerant" or "safe life", "low" or "high".
+    basis : mapping
+        A value for each key of the standard's BASIS; EN 1993: concept "damage tolerant" or "safe life",
+        consequence "low" or "high".
     design_life : float
         [s]
     slips : bool or None
@@ -120,7 +120,7 @@ def assess_details(
         Numbers of blocks, counts and details do not match; a detail is of another standard; a value is not above 0.
     """
     rules = rules_of(standard)
-    factors = rules.partial_factors(concept, consequence)
+    factors = rules.partial_factors(**basis)
     require_positive(design_life, "design life", unit="s")
     load = np.array([require_finite(value, "permanent load") for value in np.asarray(permanent).ravel()])
     if load.shape != (len(COMPONENTS),):

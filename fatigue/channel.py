@@ -5,7 +5,7 @@ are joined in order. The blocks are fixed by the number of the sample, so that n
 fed nor the number of threads changes a bit or the order of the cycles.
 """
 
-from concurrent.futures import Executor
+from concurrent.futures import Executor, wait
 from itertools import pairwise
 
 import numpy as np
@@ -147,6 +147,8 @@ class Channel:
             futures = [
                 pool.submit(self._reduced, values, first, end, kernel, Workspace()) for first, end in pairwise(bounds)
             ]
+            # All are waited for, so that a refusal in one leaves no other at work.
+            wait(futures)
             done = [future.result() for future in futures]
         for reduced, rising in done:
             self._rising = rising

@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor, wait
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -121,7 +121,9 @@ class CycleCounter:
             for channel, row in zip(self._channels[first::threads], given[first::threads], strict=True):
                 channel.feed(np.ascontiguousarray(row), kernel, self._spaces[first])
 
-        for future in [self._pool.submit(run, first) for first in range(threads)]:
+        futures = [self._pool.submit(run, first) for first in range(threads)]
+        wait(futures)
+        for future in futures:
             future.result()
 
 

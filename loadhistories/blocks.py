@@ -55,6 +55,8 @@ class LoadBlock:
     chunks : callable
         `chunks()` walks the history from its start and yields arrays of shape (6, m), float64, in the order
         of COMPONENTS; it can be called again. A chunk is not to be changed.
+    stored : int
+        Size of the file it is read from, 0 if it is held in memory. [bytes]
     """
 
     name: str
@@ -62,6 +64,7 @@ class LoadBlock:
     step: float
     repeats: float
     chunks: Callable[[], Iterator[NDArray[np.float64]]]
+    stored: int = 0
 
     @property
     def span(self) -> float:
@@ -136,7 +139,8 @@ def block_of_history(
                 table[row] += factor * values[column]
             yield table
 
-    return LoadBlock(name, record.samples, record.step, repeats, chunks)
+    stored = record.stamp[0] if isinstance(record, Record) else 0
+    return LoadBlock(name, record.samples, record.step, repeats, chunks, stored)
 
 
 def _factor(term: Term, component: str, record: Record | LoadHistory, place: str) -> float:

@@ -1,4 +1,4 @@
-"""Parquet and NumPy files as records: columns of numbers by row groups or from a memory map."""
+"""Parquet files as records: columns of numbers, decoded page by page and never held whole."""
 
 import operator
 from collections.abc import Iterator
@@ -14,7 +14,9 @@ from loadhistories.rows import Piece
 from loadhistories.timebase import TimeColumn
 from loadhistories.validation import InputError
 
-CHUNK_ROWS = 1 << 18
+CHUNK_ROWS = 1 << 17
+
+_READ_AT_ONCE = 1 << 20
 
 
 @dataclass(frozen=True)
@@ -42,7 +44,9 @@ class ParquetTable:
         self._require_numbers(columns)
         row = 1
         try:
-            with pq.ParquetFile(self.path) as file:
+            # With pre_buffer every page that was read stays in memory until the file is closed.
+            options = {"buffer_size": _READ_AT_ONCE, "pre_buffer": False, "page_checksum_verification": True}
+            with pq.ParquetFile(self.path, **options) as file:
                 for batch in file.iter_batches(batch_size=size or CHUNK_ROWS, columns=[self.keys[i] for i in wanted]):
                     arrays = [self._numbers(batch, column, row) for column in wanted]
                     values = np.empty((len(columns), batch.num_rows))
@@ -56,6 +60,10 @@ class ParquetTable:
             raise InputError(f"the Parquet file is damaged from row {row}: {fault} ({self.path})") from None
         if row - 1 != self.samples:
             raise InputError(f"the Parquet file states {self.samples} rows and holds {row - 1} ({self.path})")
+
+    def survey(self) -> tuple[int, str]:
+        """Number of rows, as the file states it; nothing is read for it."""
+        return self.samples, ""
 
     def _require_numbers(self, columns: tuple[int, ...]) -> None:
         for column in columns:
@@ -121,49 +129,6 @@ def _first_stamps(file, keys: list[str]) -> dict[str, str]:
     return {key: str(np.datetime64(stamp.value, "ns")) for key, stamp in found.items() if stamp.is_valid}
 
 
-@dataclass(frozen=True)
-class ArrayTable:
-    """A NumPy file of shape (n,) or (n, channels), read from a memory map."""
-
-    path: Path
-    names: tuple[str, ...]
-    units: tuple[str | None, ...]
-    samples: int
-    missing: tuple[float, ...]
-    row_word = "row"
-    description = "NumPy array"
-
-    @property
-    def first_cells(self) -> tuple[str, ...]:
-        """Nothing: an array holds no text."""
-        return ("",) * len(self.names)
-
-    def walk(self, columns: tuple[int, ...], time: TimeColumn | None, size: int | None = None) -> Iterator[Piece]:
-        """Yields the rows, at most `size` of them at once."""
-        table, size = _mapped(self.path), size or CHUNK_ROWS
-        for start in range(0, self.samples, size):
-            rows = table[start : start + size]
-            values = np.ascontiguousarray(rows[:, list(columns)].T, dtype=np.float64)
-            names = [self.names[i] for i in columns]
-            require_sound_rows(values, names, start + 1, str(self.path), self.missing)
-            times = None if time is None else np.array(rows[:, time.columns[0]], dtype=np.float64)
-            if times is not None:
-                require_sound_rows(times[None, :], ["time"], start + 1, str(self.path), ())
-            yield Piece(start + 1, partial(operator.add, start + 1), times, values)
-
-
-
-def array_table(path: Path, names: tuple[str, ...] | None, missing: tuple[float, ...] = ()) -> ArrayTable:
-    """The channels of a NumPy file, named "column 1" onwards unless names are given."""
-    table = _mapped(path)
-    width = table.shape[1]
-    if names is not None and len(names) != width:
-        raise InputError(f"{len(names)} names are given for {width} columns ({path})")
-    names = tuple(names) if names is not None else tuple(f"column {i + 1}" for i in range(width))
-    units = [split_unit(name) for name in names]
-    return ArrayTable(path, tuple(name for name, _ in units), tuple(unit for _, unit in units), len(table), missing)
-
-
 def require_sound_rows(
     values: NDArray[np.float64], names: list[str], first_row: int, path: str, missing: tuple[float, ...]
 ) -> None:
@@ -178,17 +143,3 @@ def require_sound_rows(
     value = float(values[column, row])
     fault = f"gap (marked {value:g})" if np.isfinite(value) else f"number that is not finite ({value})"
     raise InputError(f"{fault} ({path}, row {first_row + row}, column {names[column]!r})")
-
-
-def _mapped(path: Path) -> NDArray:
-    """The file's array of shape (n, channels) as a memory map."""
-    try:
-        table = np.load(path, mmap_mode="r", allow_pickle=False)
-    except (ValueError, OSError, EOFError) as fault:
-        raise InputError(f"the file is no whole NumPy array of numbers: {fault} ({path})") from None
-    if table.dtype.kind not in "iuf" or table.ndim not in (1, 2) or 0 in table.shape:
-        raise InputError(
-            f"the array must hold real numbers in the shape (samples,) or (samples, channels), got "
-            f"{table.dtype} {table.shape} ({path})"
-        )
-    return table[:, None] if table.ndim == 1 else table

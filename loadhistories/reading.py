@@ -4,15 +4,18 @@ Known are text files (.csv .txt .tsv .asc .dat, each also packed as .gz), Parque
 (.npy). Nothing is repaired here: a gap, a value that is not finite or a jump of time is refused with its place.
 """
 
+import csv
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import numpy as np
 
-from loadhistories.columnar import array_table, parquet_table
+from loadhistories.arrays import array_table
+from loadhistories.columnar import parquet_table
 from loadhistories.dialect import HEAD_BYTES, is_number, sniff
 from loadhistories.history import LoadHistory
-from loadhistories.lines import fingerprint, read_head, require_file
+from loadhistories.identity import fingerprint
+from loadhistories.lines import read_head, require_file
 from loadhistories.record import Record, Table
 from loadhistories.rows import TextTable
 from loadhistories.timebase import StepWatch, TimeColumn, find_time_column, step_from
@@ -84,6 +87,7 @@ def open_record(
     """
     shown = str(path)
     require_file(Path(path))
+    stamp = fingerprint(Path(path))
     layout = {"delimiter": delimiter, "decimal": decimal, "header_line": header_line, "encoding": encoding}
     marks = (missing,) if isinstance(missing, str) else tuple(missing)
     table = _table(Path(path), names, marks, {key: value for key, value in layout.items() if value is not None})
@@ -108,7 +112,7 @@ def open_record(
         time=time,
         block_size=block_size,
         assumed=(time.remark,) if time and time.remark else (),
-        stamp=fingerprint(Path(path)),
+        stamp=stamp,
     )
 
 
@@ -116,9 +120,7 @@ def _table(file: Path, names: Sequence[str] | None, missing: tuple[str, ...], la
     """The file by its ending."""
     name = file.name.casefold()
     if name.endswith(tuple(ending for ending in ENDINGS if ending not in (".parquet", ".npy"))):
-        head, whole = read_head(file, HEAD_BYTES)
-        given = None if names is None else tuple(names)
-        return TextTable(file, sniff(head, str(file), whole=whole, missing=missing, names=given, **layout), missing)
+        return _text_table(file, names, missing, layout)
     if not name.endswith((".parquet", ".npy")):
         guess = nearest(file.suffix, ENDINGS)
         hint = f"; did you mean {guess!r}?" if guess else ""
@@ -131,6 +133,17 @@ def _table(file: Path, names: Sequence[str] | None, missing: tuple[str, ...], la
     if names is not None:
         raise InputError(f"names are for files without header, a Parquet file states its own ({file})")
     return parquet_table(file, numbers)
+
+
+def _text_table(file: Path, names: Sequence[str] | None, missing: tuple[str, ...], layout: dict) -> TextTable:
+    """A text file, by its first lines."""
+    head, whole = read_head(file, HEAD_BYTES)
+    given = None if names is None else tuple(names)
+    try:
+        dialect = sniff(head, str(file), whole=whole, missing=missing, names=given, **layout)
+    except csv.Error as fault:
+        raise InputError(f"the first lines cannot be split into cells: {fault} ({file})") from None
+    return TextTable(file, dialect, missing)
 
 
 def _with_given(table: Table, given: Mapping[str, str], shown: str) -> list[str | None]:

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loadhistories.history import Provenance
-from loadhistories.lines import fingerprint, sha256_of
+from loadhistories.identity import fingerprint, sha256_of
 from loadhistories.rows import Piece
 from loadhistories.timebase import StepWatch, TimeColumn
 from loadhistories.validation import InputError, require_one_of
@@ -17,6 +17,8 @@ from loadhistories.validation import InputError, require_one_of
 
 class Table(Protocol):
     """What a file format offers: its columns, its first row as text where it has one, a walk over its rows.
+
+    `survey` gives the number of rows and, where it had to read the whole file for it, its SHA-256, else "".
 
     `row_word` says what its rows are counted in ("line" or "row"), `description` how it is read.
     """
@@ -28,11 +30,10 @@ class Table(Protocol):
     @property
     def first_cells(self) -> tuple[str, ...]: ...
     @property
-    def samples(self) -> int: ...
-    @property
     def row_word(self) -> str: ...
     @property
     def description(self) -> str: ...
+    def survey(self) -> tuple[int, str]: ...
     def walk(self, columns: tuple[int, ...], time: TimeColumn | None, size: int | None = None) -> Iterator[Piece]: ...
 
 
@@ -74,8 +75,9 @@ class Record:
     time: TimeColumn | None
     block_size: int | None
     assumed: tuple[str, ...]
-    stamp: tuple[int, int]
+    stamp: tuple[int, int, int]
     _samples: int | None = None
+    _digest: str = ""
     _source: Provenance | None = None
     _noticed: tuple[str, ...] = field(default=())
 
@@ -83,7 +85,7 @@ class Record:
     def samples(self) -> int:
         """Number of instants; a text file that was not walked yet is counted through once."""
         if self._samples is None:
-            self._samples = self.table.samples
+            self._survey()
         return self._samples
 
     @property
@@ -93,11 +95,15 @@ class Record:
 
     @property
     def source(self) -> Provenance:
-        """Where the record came from; the file is read once for its SHA-256."""
+        """Where the record came from; for its SHA-256 the file is read once, unless its rows were counted before."""
         if self._source is None:
-            digest = sha256_of(Path(self.path))
+            if self._samples is None:
+                self._survey()
+            if not self._digest:
+                self._digest = sha256_of(Path(self.path))
+                self._require_unchanged()
             self._source = Provenance(
-                self.path, digest, self.stamp[0], self.first_line, self.table.description, self.start
+                self.path, self._digest, self.stamp[0], self.first_line, self.table.description, self.start
             )
         return self._source
 
@@ -136,8 +142,16 @@ class Record:
             unfinished = piece.unfinished
             yield piece.first, piece.values
         self._require_unchanged()
+        if self._samples not in (None, count):
+            raise InputError(f"{self._samples} rows were counted and {count} read: start again ({self.path})")
         self._samples = count
         self._noticed = _noticed(watch, comments, unfinished)
+
+    def _survey(self) -> None:
+        self._require_unchanged()
+        samples, self._digest = self.table.survey()
+        self._require_unchanged()
+        self._samples = samples
 
     def _watch(self) -> StepWatch | None:
         if self.time is None:

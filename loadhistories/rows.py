@@ -1,5 +1,6 @@
 """Blocks of text lines become numbers; a cell that cannot be read is refused with its line and column."""
 
+import csv
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -10,11 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loadhistories.dialect import GAP_WORDS, Dialect, cells_of, is_number
-from loadhistories.lines import Block, line_blocks, line_ends
+from loadhistories.lines import Block, line_blocks
+from loadhistories.survey import survey
 from loadhistories.timebase import TimeColumn
 from loadhistories.validation import InputError
 
-BLOCK_BYTES = 1 << 24
+BLOCK_BYTES = 1 << 22
 
 _PARSED_AT_ONCE = 1 << 20
 _LOOKED_THROUGH = 64
@@ -46,7 +48,10 @@ class TextTable:
     def walk(self, columns: tuple[int, ...], time: TimeColumn | None, size: int | None = None) -> Iterator[Piece]:
         """Yields the rows in blocks of about `size` bytes."""
         reader = RowReader(str(self.path), self.dialect, columns, time, self.missing)
-        for block in self._blocks(size):
+        blocks = line_blocks(
+            self.path, offset=self.dialect.offset, first_line=self.dialect.first_line, size=size or BLOCK_BYTES
+        )
+        for block in blocks:
             times, values = reader.read(block)
             yield Piece(block.line_of(0), block.line_of, times, values, len(block.passed_over), block.unfinished)
 
@@ -72,15 +77,9 @@ class TextTable:
         """How the file is read."""
         return str(self.dialect)
 
-    @property
-    def samples(self) -> int:
-        """Number of rows, counted without reading them."""
-        return sum(block.rows for block in self._blocks(None))
-
-    def _blocks(self, size: int | None) -> Iterator[Block]:
-        return line_blocks(
-            self.path, offset=self.dialect.offset, first_line=self.dialect.first_line, size=size or BLOCK_BYTES
-        )
+    def survey(self) -> tuple[int, str]:
+        """Number of rows, counted without reading their cells, and SHA-256 of the stored bytes."""
+        return survey(self.path, offset=self.dialect.offset, first_line=self.dialect.first_line)
 
 
 @dataclass(frozen=True)
@@ -113,29 +112,30 @@ class RowReader:
         if not block.data:
             return (None if self.time is None else np.empty(0)), np.empty((len(self.columns), 0))
         try:
-            table, times = self._parsed(block.data)
+            table, times = self._parsed(block.data, block.rows)
         except pa.ArrowInvalid as fault:
             raise self._located(block, str(fault)) from None
         values = np.empty((len(self.columns), table.num_rows))
         for row, column in enumerate(self.columns):
-            values[row] = table.column(str(column)).to_numpy()
+            _copy_column(table.column(str(column)), values[row])
         self._require_sound(values, self.columns, block)
         if self.time is not None and self.time.kind == "number":
             self._require_sound(times[None, :], self.time.columns, block)
         return times, values
 
-    def _parsed(self, data: bytes) -> tuple:
+    def _parsed(self, data: bytes, lines: int) -> tuple:
         """Columns and times of the rows; raises ArrowInvalid where a cell cannot be read."""
         import pyarrow as pa
 
         table = self._table(data)
-        if table.num_rows != (lines := line_ends(data)):
+        if table.num_rows != lines:
             raise pa.ArrowInvalid(f"{lines} lines hold {table.num_rows} rows")
         self._require_empty_end(table)
         return table, (None if self.time is None else self._times(table))
 
     def _table(self, data: bytes):
-        from pyarrow import BufferReader, csv
+        from pyarrow import BufferReader
+        from pyarrow import csv as arrow_csv
 
         delimiter = self.dialect.delimiter
         if delimiter == " ":
@@ -143,11 +143,11 @@ class RowReader:
             data, delimiter = re.sub(rb"[ \t]+", b"\t", data), "\t"
         width = len(self.dialect.names)
         types = self._types()
-        return csv.read_csv(
+        return arrow_csv.read_csv(
             BufferReader(data),
-            csv.ReadOptions(column_names=[str(i) for i in range(width)], block_size=_PARSED_AT_ONCE),
-            csv.ParseOptions(delimiter=delimiter, ignore_empty_lines=False, newlines_in_values=False),
-            csv.ConvertOptions(
+            arrow_csv.ReadOptions(column_names=[str(i) for i in range(width)], block_size=_PARSED_AT_ONCE),
+            arrow_csv.ParseOptions(delimiter=delimiter, ignore_empty_lines=False, newlines_in_values=False),
+            arrow_csv.ConvertOptions(
                 column_types=types, include_columns=list(types), null_values=[], strings_can_be_null=False,
                 decimal_point=self.dialect.decimal, check_utf8=False,
             ),
@@ -204,19 +204,23 @@ class RowReader:
             return
         row, number = np.argwhere(wrong.T)[0]
         column = columns[number]
-        cells = self._cells(block.data.split(b"\n")[row])
+        line = block.line_of(int(row))
+        cell = self._cells(block.data.split(b"\n")[row], line)[column]
         if np.isfinite(values[number, row]):
-            raise self._refusal(f"gap (marked {cells[column]!r})", block.line_of(int(row)), column)
-        raise self._refusal(f"number that is not finite ({cells[column]!r})", block.line_of(int(row)), column)
+            raise self._refusal(f"gap (marked {cell!r})", line, column)
+        raise self._refusal(f"number that is not finite ({cell!r})", line, column)
 
     def _located(self, block: Block, fault: str) -> InputError:
         """The refusal of the first row that cannot be read."""
         lines = block.data.split(b"\n")[:-1]
         low, high = self._narrowed(lines)
         for row in range(low, high):
-            cells, line = self._cells(lines[row]), block.line_of(row)
+            line = block.line_of(row)
             if lines[row].count(b'"') % 2:
                 return InputError(f"quotation mark that is not closed ({self.path}, line {line})")
+            if b"\r" in lines[row].rstrip(b"\r"):
+                return InputError(f"carriage return in the middle of a line ({self.path}, line {line})")
+            cells = self._cells(lines[row], line)
             end = "; the file ends in the middle of this row" if block.unfinished and row == len(lines) - 1 else ""
             if len(cells) != len(self.dialect.names):
                 return self._ragged(len(cells), line, end)
@@ -233,14 +237,17 @@ class RowReader:
         while high - low > _LOOKED_THROUGH:
             middle = (low + high) // 2
             try:
-                self._parsed(b"\n".join(lines[low:middle]) + b"\n")
+                self._parsed(b"\n".join(lines[low:middle]) + b"\n", middle - low)
                 low = middle
             except pa.ArrowInvalid:
                 high = middle
         return low, high
 
-    def _cells(self, raw: bytes) -> list[str]:
-        return cells_of(raw.decode(self.dialect.encoding, errors="replace"), self.dialect.delimiter)
+    def _cells(self, raw: bytes, line: int) -> list[str]:
+        try:
+            return cells_of(raw.decode(self.dialect.encoding, errors="replace"), self.dialect.delimiter)
+        except csv.Error as fault:
+            raise InputError(f"line that cannot be split into cells: {fault} ({self.path}, line {line})") from None
 
     def _watched(self) -> list[int]:
         ends = [] if self.dialect.names[-1] else [len(self.dialect.names) - 1]
@@ -271,6 +278,14 @@ class RowReader:
     def _refusal(self, fault: str, line: int, column: int) -> InputError:
         name = self.dialect.names[column]
         return InputError(f"{fault} ({self.path}, line {line}, column {column + 1} {name!r})")
+
+
+def _copy_column(column, target: NDArray[np.float64]) -> None:
+    """Copy the pieces of a parsed column without joining them first."""
+    start = 0
+    for piece in column.chunks:
+        target[start : start + len(piece)] = piece.to_numpy()
+        start += len(piece)
 
 
 def _is_stamp(text: str) -> bool:

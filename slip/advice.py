@@ -1,14 +1,18 @@
 """Warnings: what the user must know beside the figures, each with the clause that stands behind it."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from fatigue.assessment import DetailOutcome
+from loadhistories.blocks import LoadBlock
 from loadhistories.figures import FAILS
 from loadhistories.tables import read_table
 from slip.alignment import Movement
 from slip.assessment import SlipOutcome
 from slip.joint import LEVELS
+from slip.redesign import Alternative, alternatives
+from slip.standards import names as judged_here
+from slip.standards import standard as rules_of
 
 PRACTICE = "common practice, no source"
 
@@ -42,15 +46,52 @@ class Findings:
     records: Sequence[Record]
 
 
-def warnings(findings: Findings, package: str) -> tuple[Warning, ...]:
-    """All warnings of one joint, the gravest first.
+@dataclass(frozen=True)
+class Advice:
+    """Warnings, the gravest first, and what would do instead."""
+
+    warnings: tuple[Warning, ...]
+    alternatives: tuple[Alternative, ...]
+
+
+def advise(
+    findings: Findings,
+    blocks: Sequence[LoadBlock],
+    *,
+    standard: str,
+    basis: Mapping[str, str],
+    extremes: Sequence[LoadBlock] | None = None,
+) -> Advice:
+    """Warnings of one joint, and alternatives to it where it slips and must not.
 
     Parameters
     ----------
-    package : str
-        Where the standard's table `warnings` stands; a code that it does not hold is common practice.
+    findings : Findings
+        What `slip.assess`, `slip.alignment.movement` and `fatigue.assess` found.
+    blocks : sequence of LoadBlock
+        The loads of the joint; alternatives are judged by them again.
+    basis : mapping
+        Choices of the fatigue assessment, for the life of a weld.
+    extremes : sequence of LoadBlock, optional
+        The blocks reduced to their outermost load points, as in `slip.redesign.alternatives`.
     """
-    clauses = {code: row["clause"] for code, row in read_table(package, "warnings").items()}
+    outcome = findings.slip
+    instead = ()
+    if outcome is not None and _slips_where_it_must_not(outcome):
+        instead = alternatives(
+            outcome.joint, blocks, extremes=extremes, axis=outcome.load_axis, basis=basis
+        )
+    return Advice(warnings(findings, standard), instead)
+
+
+def warnings(findings: Findings, standard: str) -> tuple[Warning, ...]:
+    """All warnings of one joint, the gravest first.
+
+    A code that the standard's table of warnings does not hold is common practice, as is every code of a standard
+    that judges fatigue only.
+    """
+    table = read_table(rules_of(standard).__name__, "warnings") if standard in judged_here() else {}
+    clauses = {code: row["clause"] for code, row in table.items()}
     return tuple(
         Warning(code, text, clauses.get(code, PRACTICE), advice)
         for rule in _RULES
@@ -193,6 +234,12 @@ _RULES: tuple[Callable[[Findings], Iterator[Finding]], ...] = (
     _bolt_tension,
     _records,
 )
+
+
+def _slips_where_it_must_not(outcome: SlipOutcome) -> bool:
+    if not outcome.joint.preloaded:
+        return outcome.joint.slip != "allowed"
+    return any(level.required and level.slips for level in outcome.levels.values())
 
 
 def _first_bolt(level) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,10 +20,11 @@ from slip.working import bolt_force
 
 SLIP, SHARE, SHEAR, TENSION, COMBINED = "slip", "preload share", "shear", "tension", "combined"
 NEGLIGIBLE = 1e-12
+PIECE = 8192
 BEARING = {"x": "bearing along x", "y": "bearing along y"}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class LevelOutcome:
     """Grip at one load level.
 
@@ -32,10 +34,9 @@ class LevelOutcome:
         Whether the joint must not slip at this level.
     instant : Instant
         The bolt and time at which shear over grip is largest; `.value` is that utilisation of the first bolt.
-    resistance : float
-        Grip of that bolt then. [N]
-    joint_utilisation : float or None
-        Load over the load at which every bolt slides, at that instant; None where no grip is left.
+    joint : BoltedJoint
+    grips : array, shape (n_bolts,)
+        Grip of every bolt then. [N]
     preload_share : float
         Share of the specified preload at which the first bolt begins to slip. [-]
     """
@@ -43,10 +44,26 @@ class LevelOutcome:
     level: str
     required: bool
     instant: Instant
-    resistance: float
-    joint_utilisation: float | None
+    joint: BoltedJoint
+    grips: NDArray[np.float64]
     preload_share: float
     blocks: tuple[BlockSlip, ...]
+
+    @property
+    def resistance(self) -> float:
+        """Grip of the first bolt to slip, at that instant. [N]"""
+        return float(self.grips[self.instant.bolt])
+
+    @cached_property
+    def joint_utilisation(self) -> float | None:
+        """Load over the load at which every bolt slides, at that instant; None where no grip is left. [-]"""
+        from slip.centre import friction_limit
+
+        if self.instant.value < NEGLIGIBLE:
+            return 0.0
+        load = bolt_force(self.joint, self.instant).in_plane_load
+        limit = friction_limit(self.joint.positions, self.grips, load) if self.grips.any() else 0.0
+        return 1.0 / limit if limit > 0.0 else None
 
     @property
     def slips(self) -> bool:
@@ -92,19 +109,24 @@ class JointWalk:
         self._standard = standard(joint.standard)
         self.bolt = self._standard.bolt(joint.size, joint.grade)
         self.hole = self._standard.hole(self.bolt, joint.holes)
-        matrices = sharing_matrices(joint.positions)
-        self._in_plane = matrices[0].reshape(-1, 6)
-        self._axial = matrices[1]
+        self._in_plane, self._axial = sharing_matrices(joint.positions)
         self._weak = bool(unresisted(joint.positions))
-        permanent = np.asarray(joint.permanent, dtype=float)[:, None]
-        self._require_resisted(permanent)
-        self._permanent = self._forces(permanent)
-        self._reversal = ReversalWalk(joint.bolts)
-        self._extent = np.zeros(2)
-        self._walks = self._level_walks()
+        self._reversal = ReversalWalk(self._in_plane)
+        bolts = outermost(joint.positions)
+        self._looked_at = len(bolts)
+        self._rows = np.concatenate(
+            [self._in_plane[bolts].reshape(-1, 6), self._axial[bolts], self._reversal.rows, np.eye(6)[:2]]
+        )
+        self._walks = self._level_walks(bolts)
+        permanent = np.asarray(joint.permanent, dtype=float)
+        self._require_resisted(permanent[:, None])
+        shear, tension, along, _ = self._forces(permanent[:, None])
+        self._permanent = (permanent, shear, tension)
+        self._fixed = self._rows @ permanent
         for walk in self._walks:
             walk.permanent(*self._permanent)
-        self._reversal.feed(self._permanent[0])
+        self._reversal.feed(along)
+        self._extent = np.zeros(2)
 
     def begin(self, block: LoadBlock) -> None:
         """Start a block."""
@@ -114,13 +136,16 @@ class JointWalk:
     def feed(self, chunk: NDArray[np.float64]) -> None:
         """Take in the next instants of the block, components of shape (6, m). [N, N mm]"""
         self._require_resisted(chunk)
-        variable = self._forces(chunk)
-        for walk in self._walks:
-            walk.feed(variable, self._permanent)
-        total = variable[0] + self._permanent[0]
-        self._reversal.feed(total)
-        net = total.sum(axis=0)
-        np.maximum(self._extent, np.abs(net).max(axis=1), out=self._extent)
+        for start in range(0, chunk.shape[1], PIECE):
+            piece = chunk[:, start : start + PIECE]
+            shear, tension, along, net = self._forces(piece)
+            for walk in self._walks:
+                walk.feed((piece, shear, tension), self._permanent)
+            fixed = self._fixed[3 * self._looked_at :, None]
+            along += fixed[:-2]
+            self._reversal.feed(along)
+            net += fixed[-2:]
+            np.maximum(self._extent, np.abs(net).max(axis=1), out=self._extent)
 
     def end(self) -> None:
         """Close the block."""
@@ -154,11 +179,16 @@ class JointWalk:
         if self._weak:
             require_resisted(self.joint.positions, components.T, place=self.joint.name)
 
-    def _forces(self, components: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        shear = (self._in_plane @ components).reshape(self.joint.bolts, 2, -1)
-        return shear, self._axial @ components
+    def _forces(self, loads: NDArray[np.float64]) -> tuple[NDArray[np.float64], ...]:
+        """Shear and tension of the bolts looked at, forces along the lines of the reversal, net in-plane load."""
+        k = self._looked_at
+        table = self._rows @ loads
+        return table[: 2 * k].reshape(k, 2, -1), table[2 * k : 3 * k], table[3 * k : -2], table[-2:]
 
-    def _level_walks(self) -> tuple[LevelWalk, LevelWalk]:
+    def _all_forces(self, load: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        return self._in_plane @ load, self._axial @ load
+
+    def _level_walks(self, bolts) -> tuple[LevelWalk, LevelWalk]:
         from slip.checks import hole_factor, shear_and_tension_resistance
 
         joint, rules = self.joint, self._standard
@@ -177,13 +207,13 @@ class JointWalk:
             levels.append(Level(name, combinations[name], factor, share))
         shear_rd, tension_rd = shear_and_tension_resistance(joint, self.bolt, self.hole)
         strength = {
-            SHEAR: lambda shear, tension: np.hypot(shear[:, 0], shear[:, 1]),
-            TENSION: lambda shear, tension: tension,
-            COMBINED: lambda shear, tension: rules.combined_utilisation(
-                np.hypot(shear[:, 0], shear[:, 1]), tension, shear_resistance=shear_rd, tension_resistance=tension_rd
+            SHEAR: lambda forces: forces.size,
+            TENSION: lambda forces: forces.tension,
+            COMBINED: lambda forces: rules.combined_utilisation(
+                forces.size, forces.tension, shear_resistance=shear_rd, tension_resistance=tension_rd
             ),
-            BEARING["x"]: lambda shear, tension: np.abs(shear[:, 0]),
-            BEARING["y"]: lambda shear, tension: np.abs(shear[:, 1]),
+            BEARING["x"]: lambda forces: np.abs(forces.shear[:, 0]),
+            BEARING["y"]: lambda forces: np.abs(forces.shear[:, 1]),
         }
         grips = [{}, {}]
         if joint.preloaded:
@@ -191,32 +221,23 @@ class JointWalk:
                 {SLIP: slip_measure(level, joint.preload), SHARE: preload_share_measure(level, joint.preload)}
                 for level in levels
             ]
-        looked_for = SLIP if joint.preloaded else None
+        common = {"bolts": bolts, "all_forces": self._all_forces, "slip": SLIP if joint.preloaded else None}
         return (
-            LevelWalk(levels[0], grips[0], slip=looked_for),
-            LevelWalk(levels[1], {**grips[1], **strength}, slip=looked_for),
+            LevelWalk(levels[0], grips[0], **common),
+            LevelWalk(levels[1], {**grips[1], **strength}, **common),
         )
 
     def _level(self, walk: LevelWalk) -> LevelOutcome:
-        from slip.centre import friction_limit
-
         level, joint = walk.level, self.joint
         instant = walk.worst[SLIP]
-        grips = level.factor * np.maximum(joint.preload - level.tension_share * np.maximum(instant.tensions, 0), 0)
-        load = bolt_force(joint, instant).in_plane_load
-        if instant.value < NEGLIGIBLE:
-            whole = 0.0
-        else:
-            limit = friction_limit(joint.positions, grips, load) if grips.any() else 0.0
-            whole = 1.0 / limit if limit > 0.0 else None
         return LevelOutcome(
-            level.name,
-            level.name in self._standard.levels_checked(joint.slip),
-            instant,
-            float(grips[instant.bolt]),
-            whole,
-            walk.worst[SHARE].value,
-            tuple(walk.blocks),
+            level=level.name,
+            required=level.name in self._standard.levels_checked(joint.slip),
+            instant=instant,
+            joint=joint,
+            grips=level.factor * np.maximum(joint.preload - level.tension_share * np.maximum(instant.tensions, 0), 0),
+            preload_share=walk.worst[SHARE].value,
+            blocks=tuple(walk.blocks),
         )
 
 
@@ -240,6 +261,32 @@ def assess(joint: BoltedJoint, blocks: Iterable[LoadBlock]) -> SlipOutcome:
             walk.feed(chunk)
         walk.end()
     return walk.outcome()
+
+
+def outermost(positions: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Numbers of the bolts at the corners of the group: no measure that is convex is larger at any other bolt.
+
+    The forces on a bolt are linear in its place, so that a convex measure of them is convex in the place too.
+    """
+    places = np.asarray(positions, dtype=float)
+    order = np.lexsort((places[:, 1], places[:, 0]))
+    if len(order) < 3:
+        return order
+    chains = []
+    for path in (order, order[::-1]):
+        chain: list[int] = []
+        for bolt in path:
+            while len(chain) > 1 and _turns_right(places[chain[-2]], places[chain[-1]], places[bolt]):
+                chain.pop()
+            chain.append(int(bolt))
+        chains += chain[:-1]
+    return np.array(sorted(set(chains)))
+
+
+def _turns_right(first, middle, last) -> bool:
+    """Whether the way over three points turns to the right or goes straight on."""
+    (ax, ay), (bx, by) = middle - first, last - first
+    return ax * by - ay * bx <= 0.0
 
 
 def _ultimate(factors, with_permanent: bool) -> tuple[Combination, ...]:

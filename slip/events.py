@@ -86,18 +86,41 @@ class BlockSlip:
         return (np.arange(len(self.trace)) + 0.5) * self.samples * self.step / max(len(self.trace), 1)
 
 
-Measure = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.float64]]
+@dataclass(frozen=True)
+class Forces:
+    """Forces on some bolts at some instants. [N]
+
+    Attributes
+    ----------
+    shear : array, shape (n_bolts, 2, m)
+    tension : array, shape (n_bolts, m)
+        Below zero where the plates are pressed together.
+    size : array, shape (n_bolts, m)
+        Of the shear.
+    """
+
+    shear: NDArray[np.float64]
+    tension: NDArray[np.float64]
+    size: NDArray[np.float64]
+
+
+def forces_of(shear: NDArray[np.float64], tension: NDArray[np.float64]) -> Forces:
+    """Forces with the size of the shear."""
+    return Forces(shear, tension, np.sqrt(shear[:, 0] * shear[:, 0] + shear[:, 1] * shear[:, 1]))
+
+
+Measure = Callable[[Forces], NDArray[np.float64]]
 
 
 def slip_measure(level: Level, preload: float) -> Measure:
     """Shear over grip of each bolt; infinite where the tension leaves no grip. [-]"""
 
-    def utilisation(shear: NDArray[np.float64], tension: NDArray[np.float64]) -> NDArray[np.float64]:
-        grip = level.factor * (preload - level.tension_share * np.maximum(tension, 0.0))
-        force = np.hypot(shear[:, 0], shear[:, 1])
-        with np.errstate(divide="ignore", invalid="ignore"):
-            ratio = np.where(grip > 0.0, force / grip, np.inf)
-        return ratio
+    def utilisation(forces: Forces) -> NDArray[np.float64]:
+        grip = level.factor * (preload - level.tension_share * np.maximum(forces.tension, 0.0))
+        if grip.min() > 0.0:
+            return forces.size / grip
+        left = grip > 0.0
+        return np.where(left, forces.size / np.where(left, grip, 1.0), np.inf)
 
     return utilisation
 
@@ -105,30 +128,47 @@ def slip_measure(level: Level, preload: float) -> Measure:
 def preload_share_measure(level: Level, preload: float) -> Measure:
     """Share of the specified preload at which the bolt's grip just equals its shear. [-]"""
 
-    def share(shear: NDArray[np.float64], tension: NDArray[np.float64]) -> NDArray[np.float64]:
-        force = np.hypot(shear[:, 0], shear[:, 1])
-        return (force / level.factor + level.tension_share * np.maximum(tension, 0.0)) / preload
+    def share(forces: Forces) -> NDArray[np.float64]:
+        return (forces.size / level.factor + level.tension_share * np.maximum(forces.tension, 0.0)) / preload
 
     return share
 
 
 class LevelWalk:
-    """Follows one level through all blocks: the largest value of each measure, and slip events."""
+    """Follows one level through all blocks: the largest value of each measure, and slip events.
 
-    def __init__(self, level: Level, measures: dict[str, Measure], slip: str | None = None):
-        """`slip` names the measure whose value above 1 is a slip of the first bolt; None to look for none."""
+    Every measure is to be convex, or a quotient of a convex by a concave one, in the forces: then it is largest
+    at an outermost bolt, and only those are looked at.
+    """
+
+    def __init__(self, level: Level, measures: dict[str, Measure], *, bolts, all_forces, slip: str | None = None):
+        """Measures by their name.
+
+        Parameters
+        ----------
+        bolts : array, shape (k,)
+            Numbers of the bolts whose forces are fed.
+        all_forces : callable
+            `all_forces(load)` gives shear, shape (n_bolts, 2), and tension, shape (n_bolts,), of every bolt
+            under one load, shape (6,).
+        slip : str, optional
+            The measure whose value above 1 is a slip of the first bolt; None to look for none.
+        """
         self.level = level
         self.worst: dict[str, Instant] = {}
         self.blocks: list[BlockSlip] = []
         self._measures = measures
+        self._bolts = bolts
+        self._all_forces = all_forces
         self._slip = slip
         self._done = 0
         self._run: list | None = None
 
-    def permanent(self, shear: NDArray[np.float64], tension: NDArray[np.float64]) -> None:
-        """Take in the permanent load acting alone; arrays of shape (n_bolts, 2, 1) and (n_bolts, 1)."""
+    def permanent(self, load, shear: NDArray[np.float64], tension: NDArray[np.float64]) -> None:
+        """Take in the permanent load acting alone; shapes (6,), (k, 2, 1) and (k, 1)."""
         for part in self.level.combinations:
-            self._measure(PERMANENT_ALONE, part.name, None, part.permanent * shear, part.permanent * tension)
+            forces = forces_of(part.permanent * shear, part.permanent * tension)
+            self._measure(PERMANENT_ALONE, part, None, forces, lambda _, part=part: part.permanent * load)
 
     def begin(self, block: LoadBlock) -> None:
         """Start a block."""
@@ -141,52 +181,62 @@ class LevelWalk:
 
         Parameters
         ----------
-        variable, permanent : pair of arrays
-            In-plane force of each bolt, shape (n_bolts, 2, m) and (n_bolts, 2, 1), and its tension, shape
-            (n_bolts, m) and (n_bolts, 1). [N]
+        variable, permanent : tuple of arrays
+            Load, shape (6, m) and (6,), in-plane force of the bolts looked at, shape (k, 2, m) and (k, 2, 1), and
+            their tension, shape (k, m) and (k, 1). [N, N mm]
         """
         block = self.blocks[-1]
-        peak = None
+        loads, fixed = variable[0], permanent[0]
+        found = []
         for part in self.level.combinations:
-            shear = part.variable * variable[0] + part.permanent * permanent[0]
-            tension = part.variable * variable[1] + part.permanent * permanent[1]
-            values = self._measure(block.load, part.name, block.step, shear, tension)
+            forces = forces_of(
+                part.variable * variable[1] + part.permanent * permanent[1],
+                part.variable * variable[2] + part.permanent * permanent[2],
+            )
+            values = self._measure(
+                block.load, part, block.step, forces,
+                lambda at, part=part: part.variable * loads[:, at] + part.permanent * fixed,
+            )  # fmt: skip
             if self._slip:
-                peak = _larger(peak, values[self._slip], shear)
-        if peak is not None:
-            self._follow(block, peak)
-        self._done += variable[1].shape[1]
+                found.append((values[self._slip], forces.shear))
+        if found:
+            self._follow(block, found)
+        self._done += loads.shape[1]
 
     def end(self) -> None:
         """Close the block: an event that runs to its end is counted."""
         if self._run is not None:
             self._close(self.blocks[-1])
 
-    def _measure(self, load, combination, step, shear, tension) -> dict[str, NDArray[np.float64]]:
+    def _measure(self, load: str, part: Combination, step: float | None, forces: Forces, load_at):
         values = {}
         for key, measure in self._measures.items():
-            values[key] = table = measure(shear, tension)
-            bolt, at = np.unravel_index(int(np.argmax(table)), table.shape)
+            values[key] = table = measure(forces)
+            bolt, at = divmod(int(np.argmax(table)), table.shape[1])
             value = float(table[bolt, at])
-            if key not in self.worst or value > self.worst[key].value:
-                self.worst[key] = Instant(
-                    value,
-                    load,
-                    combination,
-                    None if step is None else (self._done + int(at)) * step,
-                    int(bolt),
-                    (float(shear[bolt, 0, at]), float(shear[bolt, 1, at])),
-                    float(tension[bolt, at]),
-                    shear[:, :, at].copy(),
-                    tension[:, at].copy(),
-                )
+            if key in self.worst and value <= self.worst[key].value:
+                continue
+            shears, tensions = self._all_forces(load_at(at))
+            self.worst[key] = Instant(
+                value,
+                load,
+                part.name,
+                None if step is None else (self._done + at) * step,
+                int(self._bolts[bolt]),
+                (float(forces.shear[bolt, 0, at]), float(forces.shear[bolt, 1, at])),
+                float(forces.tension[bolt, at]),
+                shears,
+                tensions,
+            )
         return values
 
-    def _follow(self, block: BlockSlip, peak) -> None:
-        ratio, bolt, direction = peak
-        bins = (self._done + np.arange(len(ratio))) * len(block.trace) // block.samples
-        starts = np.flatnonzero(np.diff(bins, prepend=-1))
-        np.maximum.at(block.trace, bins[starts], np.maximum.reduceat(ratio, starts))
+    def _follow(self, block: BlockSlip, found) -> None:
+        ratio = found[0][0].max(axis=0)
+        for table, _ in found[1:]:
+            np.maximum(ratio, table.max(axis=0), out=ratio)
+        _fill_trace(block, self._done, ratio)
+        if self._run is None and ratio.max() <= 1.0:
+            return
         over = np.concatenate([[False], ratio > 1.0, [False]])
         begins = np.flatnonzero(over[1:-1] & ~over[:-2])
         ends = np.flatnonzero(over[1:-1] & ~over[2:]) + 1
@@ -194,14 +244,18 @@ class LevelWalk:
         if self._run is not None and not over[1]:
             self._close(block)
         for begin, end in zip(begins, ends, strict=True):
-            at = begin + int(np.argmax(ratio[begin:end]))
-            found = [self._done + begin, end - begin, int(bolt[at]), float(direction[at]), float(ratio[at])]
-            if begin == 0 and self._run is not None:
-                self._run = _joined(self._run, found)
-            else:
-                self._run = found
+            peak = self._peak(found, int(begin + np.argmax(ratio[begin:end])))
+            event = [self._done + int(begin), int(end - begin), *peak]
+            self._run = _joined(self._run, event) if begin == 0 and self._run is not None else event
             if end < len(ratio):
                 self._close(block)
+
+    def _peak(self, found, at: int) -> tuple[int, float, float]:
+        """Bolt, direction and utilisation at one instant."""
+        table, shear = max(found, key=lambda part: part[0][:, at].max())
+        bolt = int(np.argmax(table[:, at]))
+        x, y = shear[bolt, :, at]
+        return int(self._bolts[bolt]), float(np.arctan2(y, x)), float(table[bolt, at])
 
     def _close(self, block: BlockSlip) -> None:
         start, length, bolt, direction, ratio = self._run
@@ -214,16 +268,14 @@ class LevelWalk:
         self._run = None
 
 
-def _larger(peak, ratios: NDArray[np.float64], shear: NDArray[np.float64]):
-    """The worse of two combinations at each instant: utilisation, bolt and direction of its force. [-, -, rad]"""
-    columns = np.arange(ratios.shape[1])
-    bolt = np.argmax(ratios, axis=0)
-    ratio = ratios[bolt, columns]
-    direction = np.arctan2(shear[bolt, 1, columns], shear[bolt, 0, columns])
-    if peak is None:
-        return ratio, bolt, direction
-    worse = ratio > peak[0]
-    return tuple(np.where(worse, new, old) for new, old in zip((ratio, bolt, direction), peak, strict=True))
+def _fill_trace(block: BlockSlip, done: int, ratio: NDArray[np.float64]) -> None:
+    """Raise the bins of the trace to the largest utilisation that falls into them."""
+    bins, samples = len(block.trace), block.samples
+    first, last = done * bins // samples, (done + len(ratio) - 1) * bins // samples
+    numbers = np.arange(first, last + 1)
+    starts = np.maximum(-(-numbers * samples // bins) - done, 0)
+    part = block.trace[first : last + 1]
+    np.maximum(part, np.maximum.reduceat(ratio, starts), out=part)
 
 
 def _joined(first: list, second: list) -> list:

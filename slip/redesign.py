@@ -1,6 +1,6 @@
 """Alternatives for a joint that slips where it must not: sized, and each judged again by the same engines."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -84,25 +84,29 @@ def alternatives(
     joint: BoltedJoint,
     blocks: Sequence[LoadBlock],
     *,
+    extremes: Sequence[LoadBlock] | None = None,
     axis: str,
-    concept: str,
-    consequence: str,
+    basis: Mapping[str, str],
 ) -> tuple[Alternative, ...]:
     """Bolts, surface and weld that would do instead, in the order of the redesign.
 
     Parameters
     ----------
+    extremes : sequence of LoadBlock, optional
+        For each block one with its outermost load points, which are enough for grip and strength; left out, the
+        blocks themselves are taken.
     axis : str
         Along which the end distances of the plates run.
-    concept, consequence : str
-        Of the fatigue assessment, for the weld's own life.
+    basis : mapping
+        Choices of the fatigue assessment, for the weld's own life.
     """
     from slip.weld_instead import fillet_weld_instead
 
-    found = [more_bolts(joint, blocks)]
+    outer = blocks if extremes is None else extremes
+    found = [more_bolts(joint, outer)]
     if joint.preloaded:
-        found += better_surface(joint, blocks)
-    found.append(fillet_weld_instead(joint, blocks, axis=axis, concept=concept, consequence=consequence))
+        found += better_surface(joint, outer)
+    found.append(fillet_weld_instead(joint, blocks, extremes=outer, axis=axis, basis=basis))
     return tuple(found)
 
 

@@ -42,24 +42,33 @@ class ReversalWalk:
 
     A force that swings on a line between two of these is seen with at least cos(pi / (2 DIRECTIONS)) = 0.92
     of its size.
+
+    Parameters
+    ----------
+    in_plane : array, shape (n_bolts, 2, 6)
+        In-plane force of each bolt per unit load component, from `slip.sharing.sharing_matrices`.
     """
 
-    def __init__(self, bolts: int):
+    def __init__(self, in_plane: NDArray[np.float64]):
         angles = np.arange(DIRECTIONS) * math.pi / DIRECTIONS
-        self._axes = np.stack([np.cos(angles), np.sin(angles)], axis=1)
-        self._low = np.full((bolts, DIRECTIONS), np.inf)
-        self._high = np.full((bolts, DIRECTIONS), -np.inf)
+        axes = np.stack([np.cos(angles), np.sin(angles)], axis=1)
+        rows = np.einsum("dk,nkc->ndc", axes, in_plane)
+        # Bolts in one row or column feel the same along some lines: each force is followed once.
+        self.rows, back = np.unique(rows.reshape(-1, rows.shape[2]), axis=0, return_inverse=True)
+        self._back = back.reshape(rows.shape[:2])
+        self._low = np.full(len(self.rows), np.inf)
+        self._high = np.full(len(self.rows), -np.inf)
 
-    def feed(self, shear: NDArray[np.float64]) -> None:
-        """Take in the in-plane force of each bolt, permanent load included, shape (n_bolts, 2, m). [N]"""
-        along = np.einsum("dk,nkm->ndm", self._axes, shear)
-        np.minimum(self._low, along.min(axis=2), out=self._low)
-        np.maximum(self._high, along.max(axis=2), out=self._high)
+    def feed(self, along: NDArray[np.float64]) -> None:
+        """Take in the forces `rows @ load`, permanent load included, shape (len(rows), m). [N]"""
+        np.minimum(self._low, along.min(axis=1), out=self._low)
+        np.maximum(self._high, along.max(axis=1), out=self._high)
 
     def outcome(self) -> Reversal:
         """The bolt and line on which the smaller of the two opposite forces is largest."""
-        smaller = np.minimum(self._high, -self._low)
+        high, low = self._high[self._back], self._low[self._back]
+        smaller = np.minimum(high, -low)
         bolt, line = np.unravel_index(int(np.argmax(smaller)), smaller.shape)
-        forward, back = float(self._high[bolt, line]), float(-self._low[bolt, line])
-        largest = float(max(self._high.max(), -self._low.min()))
+        forward, back = float(high[bolt, line]), float(-low[bolt, line])
+        largest = float(max(high.max(), -low.min()))
         return Reversal(int(bolt), float(line * math.pi / DIRECTIONS), max(forward, 0.0), max(back, 0.0), largest)

@@ -1,13 +1,14 @@
 """The fillet weld that would do instead of the bolts: lines, leg, strength and fatigue of its throat."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
 import numpy as np
 
-from fatigue.curves import life_curve
+from fatigue.curves import LifeCurve, life_curve
 from fatigue.cycles import CycleCounter
+from fatigue.gate import without_small_cycles
 from fatigue.standards import standard as fatigue_standard
 from fatigue.welds import PROJECTIONS, WeldGroup, line_forces, throat_projections, weld_group
 from loadhistories.blocks import LoadBlock
@@ -44,7 +45,12 @@ class WeldStrength:
 
 
 def fillet_weld_instead(
-    joint: BoltedJoint, blocks: Sequence[LoadBlock], *, axis: str, concept: str, consequence: str
+    joint: BoltedJoint,
+    blocks: Sequence[LoadBlock],
+    *,
+    extremes: Sequence[LoadBlock],
+    axis: str,
+    basis: Mapping[str, str],
 ) -> Alternative:
     """The fillet weld with which strength and throat hold: along both sides of the first plate, or all round it.
 
@@ -57,9 +63,10 @@ def fillet_weld_instead(
     if not joint.plates:
         return _cannot("no plates are given, so that the weld has no edges to follow")
     width, height = plate_size(joint, axis)
+    curves = _curves(joint, basis)
     try:
         tries = [
-            (group, *_sized(joint, blocks, group, words, concept=concept, consequence=consequence))
+            (group, *_sized(joint, blocks, extremes, group, words, curves))
             for group, words in _layouts(joint, width, height)
         ]
     except InputError as error:
@@ -85,18 +92,17 @@ def _layouts(joint: BoltedJoint, width: float, height: float):
 
 
 def _sized(
-    joint: BoltedJoint, blocks: Sequence[LoadBlock], group: WeldGroup, words: str, *, concept: str, consequence: str
+    joint: BoltedJoint, blocks: Sequence[LoadBlock], extremes: Sequence[LoadBlock], group: WeldGroup, words: str, curves
 ) -> tuple[float, Alternative]:
     forces = line_forces(group)
-    largest, spectra = _walk(joint, blocks, forces)
-    gamma = fatigue_standard(joint.standard).partial_factors(concept, consequence).gamma_Mf
     legs = [leg for leg in LEGS if leg <= min(plate.thickness for plate in joint.plates)] or [LEGS[0]]
-    alternative = None
-    for leg in legs:
-        weld = _weld(joint, leg)
+    welds = [_weld(joint, leg) for leg in legs]
+    largest = _largest(joint, extremes, forces)
+    spectra = _spectra(blocks, extremes, forces, curves, welds[0].throat)
+    for leg, weld in zip(legs, welds, strict=True):
         checks = (
             _strength(joint, weld, group.length, largest),
-            _throat(joint, leg, weld.throat, spectra, gamma),
+            _throat(joint, leg, weld.throat, spectra, curves),
         )
         alternative = Alternative("fillet weld", f"{leg:g} mm fillet weld {words}", checks, STILL_TO_SHOW)
         if alternative.state == HOLDS:
@@ -104,25 +110,51 @@ def _sized(
     return leg, Alternative("fillet weld", f"{alternative.title}; does not hold", alternative.checks, STILL_TO_SHOW)
 
 
-def _walk(joint: BoltedJoint, blocks: Sequence[LoadBlock], forces):
-    """Largest force per length at ultimate level; ranges and counts in the life of every projection and line force."""
-    transverse, along = throat_projections(forces, throat=1.0)
-    rows = np.concatenate([transverse, along])
+def _curves(joint: BoltedJoint, basis: Mapping[str, str]) -> dict[str, LifeCurve]:
+    """Design curves of the throat by kind of stress."""
+    rules = fatigue_standard(joint.standard)
+    gamma = rules.partial_factors(**basis).gamma_Mf
+    return {kind: life_curve(joint.standard, rules.WELD_THROAT[kind], gamma_Mf=gamma) for kind in ("normal", "shear")}
+
+
+def _largest(joint: BoltedJoint, extremes: Sequence[LoadBlock], forces) -> float:
+    """Largest force per length at ultimate level. [N/mm]"""
     factors = joint.factors
     combinations = {(factors.permanent, factors.variable), (factors.permanent_favourable, factors.variable)}
     permanent = np.asarray(joint.permanent, dtype=float)[:, None]
-    largest = _size(forces, factors.permanent * permanent)
-    spectra: list[list] = [[] for _ in rows]
-    for block in blocks:
-        counter = CycleCounter(len(rows))
-        for chunk in block.chunks():
-            counter.feed(rows @ chunk)
-            for fixed, variable in combinations:
-                largest = max(largest, _size(forces, fixed * permanent + variable * chunk))
-        for spectrum, count in zip(spectra, counter.counts(), strict=True):
-            whole = count.repeated(block.repeats)
-            spectrum.append((whole.ranges, whole.counts))
-    return largest, [tuple(np.concatenate(part) for part in zip(*spectrum, strict=True)) for spectrum in spectra]
+    return max(
+        _size(forces, factors.permanent * permanent),
+        *(
+            _size(forces, fixed * permanent + variable * chunk)
+            for block in extremes
+            for chunk in block.chunks()
+            for fixed, variable in combinations
+        ),
+    )
+
+
+def _spectra(blocks: Sequence[LoadBlock], extremes: Sequence[LoadBlock], forces, curves, thinnest: float):
+    """Ranges and counts in the life of every projection and line force over the throat of 1 mm.
+
+    Cycles that are too small to harm even the thinnest throat are left out.
+    """
+    transverse, along = throat_projections(forces, throat=1.0)
+    rows = np.concatenate([transverse, along])
+    harmless = np.full(len(rows), (curves["shear"].cut_off_strength or 0.0) * thinnest)
+    harmless[: len(transverse)] = (curves["normal"].cut_off_strength or 0.0) * thinnest
+    spectra: list[list] = [[(np.zeros(0), np.zeros(0))] for _ in rows]
+    for block, few in zip(blocks, extremes, strict=True):
+        ends = [(part.min(axis=1), part.max(axis=1)) for part in (rows @ chunk for chunk in few.chunks())]
+        spread = np.max([high for _, high in ends], axis=0) - np.min([low for low, _ in ends], axis=0)
+        live = np.flatnonzero(spread >= harmless)
+        counters = [CycleCounter() for _ in live]
+        for chunk in block.chunks() if len(live) else ():
+            for counter, values, smallest in zip(counters, rows[live] @ chunk, harmless[live], strict=True):
+                counter.feed(without_small_cycles(values, smallest))
+        for row, counter in zip(live, counters, strict=True):
+            whole = counter.count().repeated(block.repeats)
+            spectra[row].append((whole.ranges, whole.counts))
+    return [tuple(np.concatenate(part) for part in zip(*spectrum, strict=True)) for spectrum in spectra]
 
 
 def _size(forces, loads) -> float:
@@ -145,18 +177,17 @@ def _strength(joint: BoltedJoint, weld, length: float, largest: float) -> Check:
     )  # fmt: skip
 
 
-def _throat(joint: BoltedJoint, leg: float, throat: float, spectra, gamma: float) -> Check:
+def _throat(joint: BoltedJoint, leg: float, throat: float, spectra, curves) -> Check:
     # A force per length over the throat is the stress, so that the strength times the throat is that per length.
-    throats = fatigue_standard(joint.standard).WELD_THROAT
-    curves = {kind: life_curve(joint.standard, throats[kind]).factored(gamma / throat) for kind in ("normal", "shear")}
+    per_length = {kind: curve.factored(1.0 / throat) for kind, curve in curves.items()}
     points = len(spectra) // (PROJECTIONS + 1)
     split = points * PROJECTIONS
-    normal = np.array([curves["normal"].damage(*spectrum) for spectrum in spectra[:split]])
-    shear = np.array([curves["shear"].damage(*spectrum) for spectrum in spectra[split:]])
+    normal = np.array([per_length["normal"].damage(*spectrum) for spectrum in spectra[:split]])
+    shear = np.array([per_length["shear"].damage(*spectrum) for spectrum in spectra[split:]])
     normal = normal.reshape(points, PROJECTIONS).max(axis=1)
     worst = int(np.argmax(normal + shear))
     result = ThroatDamage(leg, throat, float(normal[worst]), float(shear[worst]), float(normal[worst] + shear[worst]))
     return judged(
         "weld-throat", "fatigue of the weld throat, root crack", demand=result.damage, resistance=1.0, unit="",
-        clause=throats["clause"], working=(result,),
+        clause=fatigue_standard(joint.standard).WELD_THROAT["clause"], working=(result,),
     )  # fmt: skip

@@ -23,6 +23,7 @@ def assess(ctx, job_file, json_file, note_file, force, verify, quiet, no_color):
     from cli.job import read_job
     from cli.main import wants_colour
     from cli.outcome import exit_code, json_text, outcome_files
+    from cli.progress import Progress
     from cli.screen import summary
 
     if note_file == "-":
@@ -31,7 +32,9 @@ def assess(ctx, job_file, json_file, note_file, force, verify, quiet, no_color):
     require_targets(targets, force=force, inputs=[job_file])
     job = read_job(job_file)
     require_targets(targets, force=force, inputs=job.files)
-    contract = assess_job(job)
+    stored = sum(load.history.source.size for load in job.loads if load.history.source)
+    bar = Progress(sum(load.block.samples for load in job.loads), "assessing", stored=stored, quiet=quiet)
+    contract = assess_job(job, progress=bar.over)
     if verify:
         _say(quiet, _verified(job))
     contents = outcome_files(contract, json_file=json_file, note_file=note_file)

@@ -8,7 +8,8 @@ A standard's module offers
 - `row_of(category, **conditions)`, `row_of_strength(strength, **conditions) -> CatalogueRow`;
 - `curve_of_row(row) -> LifeCurve`, characteristic and without size effect;
 - `size_effect(row, **sizes) -> result with .factor`, or None where the row has no size effect;
-- `partial_factors(concept, consequence) -> result with .gamma_Ff, .gamma_Mf`;
+- `BASIS`: what the user chooses for the safety of the strength: key -> its values, the strictest first, each with the
+  sentence that says so where it is assumed; `partial_factors(**basis) -> result with Figures`;
 - `condition_lost(detail, *, slips, reverses) -> str`: why the detail cannot be judged as it is, or "";
 - `detail_damage(detail, counts, *, blocks, factors, design_life, permanent_stress) -> result`, see `fatigue.damage`;
 - `WELD_THROAT`: the categories of a fillet weld's throat by kind of stress, and their clause;

@@ -25,6 +25,13 @@ SIZES = ("thickness", "diameter", "thicker", "eccentricity")
 CLAUSE = f"{EDITION}, 8(4), A.5"
 TABLES = ("8.1", "8.2", "8.3", "8.4", "8.5")
 UNWELDED = "8.1"
+BASIS = {
+    "concept": {
+        "safe life": "fatigue is judged for a safe life without reliance on inspection, the stricter concept",
+        "damage tolerant": "",
+    },
+    "consequence": {"high": "failure by fatigue has high consequence, the stricter choice", "low": ""},
+}
 WELD_THROAT = {"normal": "8.5-3", "shear": "8.5-3t", "clause": f"{EDITION}, Table 8.5, detail 3, and 8(3)"}
 _PACKAGE = "fatigue.standards"
 

@@ -24,6 +24,13 @@ def contract() -> dict:
         "fatigue_basis": {
             "concept": "safe life",
             "consequence": "high",
+            "choices": {"concept": "safe life", "consequence": "high"},
+            "figures": [
+                {"symbol": "gamma_Ff", "title": "factor on load", "value": 1.0, "unit": "", "formula": "",
+                 "clause": ""},
+                {"symbol": "gamma_Mf", "title": "factor on strength", "value": 1.35, "unit": "", "formula": "",
+                 "clause": "EN 1993-1-9:2005, Table 3.1"},
+            ],
             "gamma_Mf": 1.35,
             "gamma_Ff": 1.0,
             "clause": "EN 1993-1-9:2005, Table 3.1",

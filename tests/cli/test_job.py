@@ -104,7 +104,7 @@ def test_what_the_file_says_is_not_listed_as_assumed(read):
         ("planes = 1", 'planes = 1\nthreads = "not in shear plane"'),
         ('"25 year"', '"25 year"\nfatigue = { concept = "damage tolerant", consequence = "low" }'),
     )
-    assert (job.concept, job.consequence, job.assumptions) == ("damage tolerant", "low", ())
+    assert (job.basis, job.assumptions) == ({"concept": "damage tolerant", "consequence": "low"}, ())
     assert job.joints[0].joint.threads_in_plane is False
     assert job.joints[0].joint.factors.permanent_favourable == 0.9
     told = "\n".join(job.joints[0].assumptions)

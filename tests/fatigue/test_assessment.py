@@ -40,8 +40,7 @@ def outcomes(details, *blocks, slips=False, permanent=NOTHING, **changes):
     given_ = {
         "blocks": [(block.name, block.repeats) for block in blocks],
         "standard": "EN 1993",
-        "concept": "safe life",
-        "consequence": "low",
+        "basis": {"concept": "safe life", "consequence": "low"},
         "design_life": 25 * YEAR,
         "slips": slips,
         "permanent": permanent,
@@ -170,7 +169,7 @@ def test_no_details_give_no_outcomes():
     ("changes", "wording"),
     [
         ({"standard": "EN 1994"}, "standard 'EN 1994' is unknown"),
-        ({"concept": "safe"}, "concept 'safe' is unknown"),
+        ({"basis": {"concept": "safe", "consequence": "low"}}, "concept 'safe' is unknown"),
         ({"design_life": 0.0}, "design life must be above 0 s, got 0"),
         ({"blocks": []}, "a fatigue assessment needs at least one load block"),
         ({"blocks": [("a", 1.0), ("b", 1.0)]}, "2 blocks need 2 sets of counts, got 1"),
@@ -191,8 +190,7 @@ def test_counts_that_do_not_match_the_details_are_refused():
             counted([TOE], BLOCK),
             blocks=[("running", 1.0)],
             standard="EN 1993",
-            concept="safe life",
-            consequence="low",
+            basis={"concept": "safe life", "consequence": "low"},
             design_life=YEAR,
             slips=False,
             permanent=NOTHING,

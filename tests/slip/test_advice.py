@@ -40,10 +40,11 @@ def found(joint, forces, *, category=None, records=(FULL_DAY,), pull=0.0):
         walk = StressWalk([item])
         walk.feed(next(block.chunks()))
         details = assess_details(
-            [item], [walk.counts()], blocks=[("working", 1000.0)], standard="EN 1993", concept="safe life",
-            consequence="high", design_life=1e9, slips=outcome.slips_in_service, permanent=np.zeros(6),
+            [item], [walk.counts()], blocks=[("working", 1000.0)], standard="EN 1993",
+            basis={"concept": "safe life", "consequence": "high"}, design_life=1e9,
+            slips=outcome.slips_in_service, permanent=np.zeros(6),
         )  # fmt: skip
-    items = warnings(Findings(outcome, movement(outcome), details, records), PACKAGE)
+    items = warnings(Findings(outcome, movement(outcome), details, records), "EN 1993")
     return {item.code: item for item in items}
 
 

@@ -9,8 +9,9 @@ from loadhistories.blocks import block_of_arrays
 from loadhistories.figures import FAILS, HOLDS, NOT_JUDGED
 from loadhistories.validation import InputError
 from slip.alignment import movement
-from slip.assessment import assess
+from slip.assessment import assess, outermost
 from slip.joint import Alignment, BoltedJoint, Factors, Grid, Plate, grid_positions
+from slip.sharing import share_forces
 
 GRIP_SERVICE = 0.4 * 171_500 / 1.1
 GRIP_ULTIMATE = 0.4 * 171_500 / 1.25
@@ -169,3 +170,24 @@ def test_grip_is_proportional_to_preload(share):
     block = block_of(Fy=[-200e3, 50e3])
     full, part = assess(joint_of(), [block]), assess(joint_of(preload=share * 171_500.0), [block])
     assert check(part, "slip-service").utilisation * share == pytest.approx(check(full, "slip-service").utilisation)
+
+
+@given(st.lists(st.tuples(*[st.floats(-1e5, 1e5)] * 6), min_size=1, max_size=30))
+def test_no_bolt_inside_the_group_is_worse_than_those_at_its_corners(loads):
+    table = np.array(loads).T * [[1], [1], [1], [100], [100], [100]]
+    joint = joint_of(positions=grid_positions(Grid(4, 3, 90.0, 65.0)), grid=None)
+    block = block_of(**dict(zip(("Fx", "Fy", "Fz", "Mx", "My", "Mz"), table, strict=True)))
+    forces = share_forces(joint.positions, table.T)
+    outcome = assess(joint, [block])
+    grip = 0.4 * (171_500 - 0.8 * np.maximum(forces.axial, 0)) / 1.1
+    worst = np.where(grip > 0, forces.shear / np.where(grip > 0, grip, 1), np.inf).max()
+    assert outcome.levels["service"].instant.value == pytest.approx(worst, rel=1e-9)
+    assert check(outcome, "bolt-shear").demand == pytest.approx(1.5 * forces.shear.max(), rel=1e-9, abs=1e-6)
+    assert outcome.worst["tension"].value == pytest.approx(1.5 * forces.axial.max(), rel=1e-9, abs=1e-6)
+
+
+def test_the_corners_of_a_group_are_its_convex_hull():
+    positions = grid_positions(Grid(4, 3, 90.0, 65.0))
+    assert outermost(positions).tolist() == [0, 2, 9, 11]
+    assert sorted(outermost(np.array([[0.0, 0.0], [0.0, 70.0], [0.0, 140.0]])).tolist()) == [0, 2]
+    assert outermost(np.array([[0.0, 0.0]])).tolist() == [0]

@@ -9,6 +9,7 @@ from slip.events import (
     Combination,
     Level,
     LevelWalk,
+    forces_of,
     preload_share_measure,
     slip_measure,
 )
@@ -21,13 +22,13 @@ def walk_of(forces, *, chunk=65_536, tension=0.0, permanent=0.0, level=ONCE, ste
     """One bolt under forces along x; its grip without tension is 40 kN."""
     block = block_of_arrays("running", {"Fx": np.asarray(forces, dtype=float)}, step=step, repeats=repeats, chunk=chunk)
     measures = {"slip": slip_measure(level, PRELOAD), "share": preload_share_measure(level, PRELOAD)}
-    walk = LevelWalk(level, measures, slip="slip")
-    fixed = (np.array([[[permanent], [0.0]]]), np.array([[0.0]]))
+    walk = LevelWalk(level, measures, bolts=[0], all_forces=lambda load: (load[None, :2], load[None, 2]), slip="slip")
+    fixed = (np.array([permanent, 0, 0, 0, 0, 0]), np.array([[[permanent], [0.0]]]), np.array([[0.0]]))
     walk.permanent(*fixed)
     walk.begin(block)
     for part in block.chunks():
         shear = np.stack([part[0], 0 * part[0]])[None]
-        walk.feed((shear, np.full((1, part.shape[1]), tension)), fixed)
+        walk.feed((part, shear, np.full((1, part.shape[1]), tension)), fixed)
     walk.end()
     return walk
 
@@ -65,7 +66,7 @@ def test_the_share_of_preload_at_slip_is_where_the_reduced_preload_gives_a_utili
     share = walk.worst["share"].value
     assert share == pytest.approx((20e3 / 0.4 + 0.8 * 30e3) / PRELOAD)
     reduced = slip_measure(ONCE, share * PRELOAD)
-    assert reduced(np.array([[[20e3], [0.0]]]), np.array([[30e3]]))[0, 0] == pytest.approx(1.0)
+    assert reduced(forces_of(np.array([[[20e3], [0.0]]]), np.array([[30e3]])))[0, 0] == pytest.approx(1.0)
 
 
 def test_the_permanent_load_alone_can_be_the_worst():

@@ -15,7 +15,7 @@ from slip.weld_instead import fillet_weld_instead
 from slip.welds import fillet_strength
 
 PLATES = (Plate("end plate", 20.0, "S355", 345.0, 470.0, 45.0, 40.0),)
-SAFE_LIFE = {"concept": "safe life", "consequence": "high"}
+SAFE_LIFE = {"basis": {"concept": "safe life", "consequence": "high"}}
 
 
 def joint_of(rows=3, **changes):
@@ -76,7 +76,7 @@ def test_there_is_no_better_surface_than_the_best():
 def test_the_weld_that_is_offered_carries_the_load_by_an_independent_look():
     """Strength by the front door; throat fatigue of a concentric load by hand: q / a along the two side welds."""
     joint, blocks = joint_of(), blocks_of(repeats=1e5)
-    found = fillet_weld_instead(joint, blocks, axis="y", **SAFE_LIFE)
+    found = fillet_weld_instead(joint, blocks, extremes=blocks, axis="y", **SAFE_LIFE)
     assert found.state == HOLDS
     leg = float(found.title.split()[0])
     assert plate_size(joint, "y") == (210.0, 270.0)
@@ -93,7 +93,7 @@ def test_the_weld_that_is_offered_carries_the_load_by_an_independent_look():
 
 def test_a_smaller_leg_than_the_one_offered_does_not_hold():
     joint, blocks = joint_of(), blocks_of(peak=-700e3, repeats=1.0)
-    found = fillet_weld_instead(joint, blocks, axis="y", **SAFE_LIFE)
+    found = fillet_weld_instead(joint, blocks, extremes=blocks, axis="y", **SAFE_LIFE)
     leg = float(found.title.split()[0])
     assert leg > 5
     smaller = max(size for size in (5, 6, 8, 10, 12) if size < leg)
@@ -103,7 +103,7 @@ def test_a_smaller_leg_than_the_one_offered_does_not_hold():
 
 
 def test_the_weld_is_not_judged_without_plates():
-    found = fillet_weld_instead(joint_of(plates=()), blocks_of(), axis="y", **SAFE_LIFE)
+    found = fillet_weld_instead(joint_of(plates=()), blocks_of(), extremes=blocks_of(), axis="y", **SAFE_LIFE)
     assert found.state == NOT_JUDGED and found.utilisation is None
 
 

@@ -5,10 +5,14 @@ from hypothesis import strategies as st
 
 from slip.reversal import ReversalWalk
 
+ONE_BOLT = np.eye(6)[None, :2]
+
 
 def of(*forces):
-    walk = ReversalWalk(1)
-    walk.feed(np.array([[list(pair) for pair in zip(*forces, strict=True)]], dtype=float))
+    walk = ReversalWalk(ONE_BOLT)
+    loads = np.zeros((6, len(forces)))
+    loads[:2] = np.array(forces, dtype=float).T
+    walk.feed(walk.rows @ loads)
     return walk.outcome()
 
 
@@ -35,7 +39,13 @@ def test_a_swinging_force_is_seen_with_nine_tenths_of_its_size_in_any_direction(
 
 
 def test_the_worst_bolt_is_named():
-    walk = ReversalWalk(2)
-    walk.feed(np.array([[[10.0, -2.0], [0.0, 0.0]], [[5.0, -4.0], [0.0, 0.0]]]))
-    assert walk.outcome().bolt == 1
-    assert walk.outcome().back == pytest.approx(4.0)
+    """Hand calculation: bolt 1 feels Fx, bolt 2 half of Fx and all of Fy."""
+    only_x, both = np.diag([1.0, 0, 0, 0, 0, 0])[:2], np.diag([0.5, 1.0, 0, 0, 0, 0])[:2]
+    walk = ReversalWalk(np.array([only_x, both]))
+    loads = np.zeros((6, 3))
+    loads[0], loads[1] = [10, -2, 0], [0, 0, -7]
+    loads[1, 0] = 5
+    walk.feed(walk.rows @ loads)
+    found = walk.outcome()
+    assert found.bolt == 1
+    assert (found.forward, found.back) == pytest.approx((5.0, 7.0))
