@@ -1,27 +1,43 @@
 """Assesses a job: one pass over every load block for slip and fatigue, then advice; the result is the JSON contract."""
 
+import os
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor, wait
+from contextlib import closing
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from cli.contract import contract_of
+from cli.inspections import inspected
 from cli.job import Job, read_job
 from cli.job_joint import JointInput
 from cli.job_loads import LoadInput
+from cli.job_past import PastDuty
+from cli.outlook import DetailLife, Duty, lives
 from cli.trace import LoadTrace
 from fatigue.assessment import DetailOutcome, StressWalk, assess_details
 from fatigue.detail import Detail
+from fatigue.inspection_task import InspectionOutcome
+from fatigue.points import judge_points
 from fatigue.tallies import Bins
 from loadhistories.ahead import read_ahead
 from loadhistories.blocks import LoadBlock
 from loadhistories.extremes import LoadHull
+from loadhistories.figures import Check
 from slip.advice import Findings, Record, Warning, advise
 from slip.alignment import Movement, movement
 from slip.assessment import JointWalk, SlipOutcome
+from slip.fatigue_distances import fatigue_distance_checks
 from slip.redesign import Alternative
+from slip.sharing_with_welds import SharedOutcome, Sharing, share_with_welds
+from slip.welded import assess_welds
 
 # Longer blocks are reduced to their outermost load points for the alternatives.
 HULL_FROM = 100_000
-# Up to so many samples times details every cycle is kept; beyond, cycles are summed in steps of stress.
+# From so many samples on, grip and stress take a chunk in side by side.
+SHARED_FROM = 1_000_000
+# Up to so many samples times stress histories every cycle is kept; beyond, cycles are summed in steps of stress.
 KEPT_SAMPLES = 5_000_000
 SUMMED = Bins(range_width=0.05, mean_width=1e9)
 
@@ -71,32 +87,89 @@ class JointResult:
     warnings: tuple[Warning, ...]
     alternatives: tuple[Alternative, ...]
     assumptions: tuple[str, ...]
+    lives: tuple[DetailLife, ...]
+    inspections: tuple[InspectionOutcome | None, ...]
+    past: tuple[PastDuty, ...]
+    welds: tuple[Check, ...] = ()
+
+    @property
+    def points(self) -> tuple[Check, ...]:
+        """Checks of the places where a normal and a shear stress act together."""
+        return judge_points(self.details)
+
+    @property
+    def fatigue_distances(self) -> tuple[Check, ...]:
+        """Checks of the distances of holes that the categories of the details ask for."""
+        if self.outcome is None:
+            return ()
+        judged_by = [detail for item in self.details for detail in (item.instead_of, item.detail) if detail is not None]
+        return fatigue_distance_checks(self.outcome, judged_by)
 
 
 def _walk(job: Job, load: LoadInput, walks: list["_JointWalks"], progress) -> LoadTrace:
     """One pass over a load block for everything that wants it."""
     trace = LoadTrace(load.block)
     touched = [walk for walk in walks if load in job.loads_on(walk.given)]
-    hull = LoadHull() if load.block.samples > HULL_FROM else None
     for walk in touched:
         walk.begin(load)
+    feeds = [feed for walk in touched for feed in walk.feeds] + [trace.feed]
     chunks = read_ahead(load.block.chunks())
-    for chunk in chunks if progress is None else progress(chunks):
-        trace.feed(chunk)
-        if hull is not None:
-            hull.feed(chunk)
-            hull = None if hull.crowded else hull
-        for walk in touched:
-            walk.feed(chunk)
+    with closing(_Feeder(feeds, several=load.block.samples > SHARED_FROM)) as feeder:
+        for chunk in chunks if progress is None else progress(chunks):
+            feeder.feed(chunk)
     for walk in touched:
-        walk.end(_outermost(load.block, hull))
+        walk.end()
     return trace
 
 
-def _outermost(block: LoadBlock, hull: LoadHull | None) -> LoadBlock:
-    """The block reduced to the load points that are enough for grip and strength; short blocks stay as they are."""
-    if hull is None:
-        return block
+class _Feeder:
+    """Gives each chunk to all that want it; with `several`, in as many threads as there are processors."""
+
+    def __init__(self, feeds: list, *, several: bool):
+        self._feeds = feeds
+        self._pool = ThreadPoolExecutor(os.cpu_count() or 1) if several and len(feeds) > 1 else None
+
+    def feed(self, chunk) -> None:
+        if self._pool is None:
+            for feed in self._feeds:
+                feed(chunk)
+            return
+        futures = [self._pool.submit(feed, chunk) for feed in self._feeds]
+        wait(futures)
+        for future in futures:
+            future.result()
+
+    def close(self) -> None:
+        if self._pool is not None:
+            self._pool.shutdown()
+
+
+class _Outermost(Sequence):
+    """The blocks reduced to the load points that are enough for grip and strength; made where they are asked for.
+
+    Short blocks, and those of which no point can be left out, stay as they are.
+    """
+
+    def __init__(self, blocks: Sequence[LoadBlock]):
+        self._blocks = blocks
+        self._made: dict[int, LoadBlock] = {}
+
+    def __len__(self) -> int:
+        return len(self._blocks)
+
+    def __getitem__(self, number: int) -> LoadBlock:
+        block = self._blocks[number]
+        if number not in self._made:
+            self._made[number] = block if block.samples <= HULL_FROM else _reduced(block)
+        return self._made[number]
+
+
+def _reduced(block: LoadBlock) -> LoadBlock:
+    hull = LoadHull()
+    for chunk in read_ahead(block.chunks()):
+        hull.feed(chunk)
+        if hull.crowded:
+            return block
     points = hull.points()
     return replace(block, samples=points.shape[1], chunks=lambda: iter((points,)))
 
@@ -109,12 +182,10 @@ class _JointWalks:
         self._job = job
         self._loads: list[LoadInput] = []
         self._counts: list = []
-        self._extremes: list[LoadBlock] = []
         self._slip = JointWalk(given.joint) if given.joint is not None else None
         self._stresses: StressWalk | None = None
-        self._summed = any(
-            load.block.samples * len(given.details) > KEPT_SAMPLES for load in job.loads_on(given)
-        )
+        histories = sum(len(item.histories) for item in given.details)
+        self._summed = any(load.block.samples * histories > KEPT_SAMPLES for load in job.loads_on(given))
         self._details = tuple(_with_all_compression(item) if self._summed else item for item in given.details)
 
     def begin(self, load: LoadInput) -> None:
@@ -124,13 +195,12 @@ class _JointWalks:
         if self._slip is not None:
             self._slip.begin(load.block)
 
-    def feed(self, chunk) -> None:
-        self._stresses.feed(chunk)
-        if self._slip is not None:
-            self._slip.feed(chunk)
+    @property
+    def feeds(self) -> list:
+        """What takes a chunk in, each apart from the others."""
+        return [self._stresses.feed] if self._slip is None else [self._stresses.feed, self._slip.feed]
 
-    def end(self, outermost: LoadBlock) -> None:
-        self._extremes.append(outermost)
+    def end(self) -> None:
         self._counts.append(self._stresses.counts())
         if self._slip is not None:
             self._slip.end()
@@ -138,30 +208,66 @@ class _JointWalks:
     def result(self) -> JointResult:
         job, given = self._job, self.given
         blocks = [load.block for load in self._loads]
+        outer = _Outermost(blocks)
         outcome = self._slip.outcome() if self._slip is not None else None
-        move = movement(outcome) if outcome is not None else None
-        details = assess_details(
-            self._details,
-            self._counts,
-            blocks=[(block.name, block.repeats) for block in blocks],
+        beside, weld_checks = self._beside(outcome, blocks, outer)
+        outcome = outcome if beside is None else beside.slip
+        move = movement(outcome, outer) if outcome is not None else None
+        judge = partial(
+            assess_details,
             standard=job.standard,
             basis=job.basis,
             design_life=job.design_life,
             slips=outcome.slips_in_service if outcome is not None else None,
+        )
+        details = judge(
+            self._details,
+            self._counts,
+            blocks=[(block.name, block.repeats) for block in blocks],
             permanent=given.permanent,
         )
-        records = [Record(x.name, x.occurrence.per_life, x.occurrence.covers_period) for x in self._loads]
+        duty = Duty(
+            self._details, tuple(self._loads), self._counts, job.past_of(given), judge, given.permanent,
+            job.design_life_years,
+        )  # fmt: skip
+        details, looked_at = lives(duty, details)
+        details, inspections = inspected(
+            self._details, details, self._counts,
+            repeats=[block.repeats for block in blocks], years=job.design_life_years,
+        )  # fmt: skip
+        records = [
+            Record(x.name, x.occurrence.per_life, x.occurrence.covers_period, x.kind) for x in self._loads
+        ]
         found = advise(
-            Findings(outcome, move, details, records),
+            Findings(outcome, move, details, records, beside, given.welded is not None),
             blocks,
             standard=job.standard,
             basis=job.basis,
-            extremes=self._extremes,
+            extremes=outer,
         )
         assumed = (*given.assumptions, *self._assumptions(), *(outcome.assumptions if outcome is not None else ()))
-        return JointResult(given, outcome, move, details, found.warnings, found.alternatives, assumed)
+        assumed += beside.assumptions if beside is not None else ()
+        return JointResult(
+            given, outcome, move, details, found.warnings, found.alternatives, assumed, looked_at, inspections,
+            duty.past, weld_checks,
+        )
+
+    def _beside(self, outcome, blocks, outer) -> tuple[SharedOutcome | None, tuple[Check, ...]]:
+        """What the welds add: shared with the bolts, or checked for the whole load."""
+        if self.given.welded is None:
+            return None, ()
+        welds = assess_welds(self.given.welded, outer)
+        if outcome is None:
+            return None, (welds.check,)
+        beside = share_with_welds(outcome, welds, self.given.sharing or Sharing(), blocks)
+        return beside, beside.checks
 
     def _assumptions(self) -> tuple[str, ...]:
+        earlier = ("earlier duty: whether the joint slipped under it is not judged",)
+        found = earlier if self._job.past_of(self.given) and self.given.joint is not None else ()
+        return (*found, *self._assumptions_of_summing())
+
+    def _assumptions_of_summing(self) -> tuple[str, ...]:
         if not self._summed or not self._details:
             return ()
         found = [

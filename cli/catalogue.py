@@ -8,6 +8,7 @@ _FROM_MEMORY = "m: recalled, not read in the standard; compare with the standard
 _RELIES_ON = {
     "grip": "Stands only while the joint grips",
     "no reversal": "Stands only while the load does not reverse",
+    "pretension": "Stands only for pretensioned bolts",
 }
 
 
@@ -27,7 +28,8 @@ def catalogue_text(standard: str, words=()) -> str:
     if not rows:
         return f"{edition(standard)}: no detail{asked}. Fewer or shorter words find more.\n"
     number = "1 detail" if len(rows) == 1 else f"{len(rows)} details"
-    head = f"{'category':<11} {'MPa':>4}    {'stress':<6} {'on':<{_INDENT - 27}}{'condition'}"
+    kind = "cat." if any(row.letter for row in rows) else "MPa"
+    head = f"{'category':<11} {kind:>4}    {'stress':<6} {'on':<{_INDENT - 27}}{'condition'}"
     lines = [f"{edition(standard)}: {number}{asked}", "", head]
     for row in rows:
         lines += _row_lines(row)
@@ -38,7 +40,7 @@ def catalogue_text(standard: str, words=()) -> str:
 
 def _row_lines(row) -> list[str]:
     mark = "m" if row.unconfirmed else ""
-    strength = "-" if row.category is None else f"{row.category:g}"
+    strength = row.letter or ("-" if row.category is None else f"{row.category:g}")
     head = f"{row.id:<11} {strength:>4} {mark:<2} {row.stress:<6} {row.stress_on}"
     text = ". ".join([row.condition, *_remarks(row)])
     if len(head) >= _INDENT:

@@ -6,27 +6,35 @@
 import math
 
 from cli.cautions import CAUTIONS
+from cli.contract_figures import figures_of
+from cli.contract_frame import frames_of
+from cli.contract_inspection import inspection_of
+from cli.contract_life import life_of, past_of
 from cli.contract_slip import geometry, movement_of, slip_of
+from cli.outlook import DetailLife
 from cli.version import version
 from fatigue import standards as fatigue_standards
 from fatigue.assessment import DetailOutcome
 from loadhistories.figures import NOT_JUDGED, Check, figure_values, worst_state
+from loadhistories.tables import FROM_MEMORY
 from slip import standards as slip_standards
 
 
 def contract_of(job, traces, results) -> dict:
     """The contract of a job, the traces of its loads by name and the results of its joints."""
     joints = [_joint(result) for result in results]
+    frames = frames_of(job, results)
     return {
         "griplife": version(),
         "title": job.title,
-        "state": worst_state(joint["state"] for joint in joints),
+        "state": worst_state(item["state"] for item in (*joints, *frames) if item["state"] is not None),
         "design_life_years": job.design_life_years,
         "standard": {"name": job.standard, "editions": _editions(job)},
         "fatigue_basis": _basis(job),
         "inputs": _inputs(job),
         "loads": [_load(load, traces[load.name]) for load in job.loads],
         "joints": joints,
+        "frames": frames,
         "assumptions": list(job.assumptions),
         "cautions": list(CAUTIONS),
     }
@@ -56,7 +64,7 @@ def _basis(job) -> dict:
 def _inputs(job) -> list[dict]:
     found = [{"what": "job", "path": str(job.path), "sha256": job.sha256, "bytes": job.bytes, "remarks": []}]
     seen = set()
-    for load in job.loads:
+    for load in job.every_load:
         source = load.history.source
         if source.path in seen:
             continue
@@ -82,6 +90,7 @@ def _load(load, trace) -> dict:
         "history": load.path,
         "joint": load.joint or None,
         "occurs": occurrence.text,
+        "kind": load.kind or None,
         "samples": block.samples,
         "step_s": block.step,
         "span_s": block.span,
@@ -97,9 +106,15 @@ def _load(load, trace) -> dict:
 def _joint(result) -> dict:
     given, outcome = result.given, result.outcome
     checks = list(outcome.checks) if outcome is not None else []
-    if result.movement is not None and result.movement.check is not None:
-        checks.append(result.movement.check)
-    details = [_detail(item) for item in result.details]
+    if result.movement is not None:
+        checks.extend(result.movement.checks)
+    checks.extend(result.welds)
+    checks.extend(result.points)
+    checks.extend(result.fatigue_distances)
+    details = [
+        _detail(item, life) | inspection_of(inspection)
+        for item, life, inspection in zip(result.details, result.lives, result.inspections, strict=True)
+    ]
     joint = given.joint
     return {
         "name": given.name,
@@ -111,6 +126,7 @@ def _joint(result) -> dict:
         "slip": slip_of(outcome) if outcome is not None and outcome.levels else None,
         "movement": movement_of(result.movement) if result.movement is not None else None,
         "details": details,
+        "past": past_of(result.past),
         "warnings": [
             {"code": item.code, "text": item.text, "clause": item.clause, "advice": list(item.advice)}
             for item in result.warnings
@@ -138,34 +154,11 @@ def check_of(check: Check) -> dict:
     }
 
 
-def figures_of(working) -> list[dict]:
-    """The figures of some results in their order; each number once, as long as symbol and value are the same."""
-    found, seen = [], set()
-    for result in working:
-        for item in figure_values(result):
-            key = (item.figure.symbol, item.value)
-            if key in seen or not math.isfinite(item.value):
-                continue
-            seen.add(key)
-            figure = item.figure
-            found.append(
-                {
-                    "symbol": figure.symbol,
-                    "title": figure.title,
-                    "value": item.value,
-                    "unit": figure.unit,
-                    "formula": figure.formula,
-                    "clause": figure.clause,
-                }
-            )
-    return found
-
-
-def _detail(item: DetailOutcome) -> dict:
+def _detail(item: DetailOutcome, life: DetailLife) -> dict:
     detail, result = item.detail, item.result
     shown = {
         "name": detail.name,
-        "category": f"{detail.strength:g}",
+        "category": detail.row.letter or f"{detail.strength:g}",
         "catalogue": detail.category,
         "state": item.state,
         "reason": item.reason,
@@ -181,6 +174,7 @@ def _detail(item: DetailOutcome) -> dict:
     }
     if result is None:
         return shown | {"damage": None, "life_years": None, "life_text": NOT_JUDGED, "utilisation": None, "figures": []}
+    shown |= life_of(life)
     curve_cycles, curve_ranges = result.curve.points()
     return shown | {
         "cycles_per_life": result.cycles,
@@ -189,7 +183,7 @@ def _detail(item: DetailOutcome) -> dict:
         "damage": result.damage,
         "life_years": result.life,
         "life_text": result.life_text,
-        "utilisation": result.damage,
+        "utilisation": _number(item.check.utilisation),
         "stress_utilisation": result.stress_utilisation,
         "share_by_range": [
             {"from_MPa": s.lower, "to_MPa": s.upper, "cycles": s.cycles, "damage": s.damage, "share": s.share}
@@ -229,6 +223,9 @@ def _unconfirmed(result) -> list[str]:
         for what, row in (("bolt", outcome.bolt), ("hole", outcome.hole)):
             if row.unconfirmed:
                 found.append(f"{what}: {row.source}")
+        life = outcome.joint.preload_life
+        if life is not None:
+            found += [f"preload: {source}" for source in life.sources if FROM_MEMORY in source.casefold()]
     recalled = [item.detail for item in result.details if item.detail.unconfirmed]
     return found + [f"category of {detail.name}: {detail.source}" for detail in recalled]
 

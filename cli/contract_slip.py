@@ -2,10 +2,13 @@
 
 import math
 
-from loadhistories.figures import HOLDS, NOT_JUDGED
+from cli.contract_preload import preload_life_of, preloads_of
+from loadhistories.figures import HOLDS, NOT_JUDGED, worst_state
 from slip.checks import hole_factor
+from slip.driven import displacement
 from slip.joint import LEVELS
 from slip.redesign import plate_size
+from slip.sliding import BACK, kind_of
 
 MOVEMENT_BASIS = "rigid parts within the hole clearances, first-order rotation; bounds, no forecast"
 
@@ -38,7 +41,9 @@ def geometry(outcome) -> dict:
         "surface": joint.surface,
         "slip_factor": joint.slip_factor if joint.preloaded else None,
         "planes": joint.planes,
-        "holes": joint.holes,
+        "holes": joint.holes_in_words,
+        "prying": joint.prying,
+        "packing_mm": joint.packing,
         "hole_factor": hole_factor(joint),
         "load_axis": outcome.load_axis,
         "at": f"{at.load}, {at.combination}" + ("" if at.time is None else f", {at.time:.2f} s"),
@@ -55,6 +60,7 @@ def geometry(outcome) -> dict:
 
 def _plate(outcome, plate, *, first: bool) -> dict:
     width, height = plate_size(outcome.joint, outcome.load_axis) if first else (None, None)
+    width, height = plate.width or width, plate.height or height
     return {
         "name": plate.name,
         "thickness_mm": plate.thickness,
@@ -63,6 +69,7 @@ def _plate(outcome, plate, *, first: bool) -> dict:
         "ultimate_strength_MPa": plate.ultimate_strength,
         "end_distance_mm": plate.end_distance,
         "edge_distance_mm": plate.edge_distance,
+        "belongs_to": plate.belongs_to,
         "width_mm": width,
         "height_mm": height,
     }
@@ -76,10 +83,13 @@ def slip_of(outcome) -> dict:
     return {
         "level": top["level"],
         "events": top["events"],
+        "kind": top["kind"],
         "first_bolt_utilisation": top["utilisation"],
         "joint_utilisation": top["joint_utilisation"],
         "preload_at_slip_share": top["preload_at_slip_share"],
         "reversal": _reversal(outcome.reversal),
+        "preload": preloads_of(outcome),
+        "preload_life": preload_life_of(outcome.joint),
         "levels": levels,
     }
 
@@ -114,14 +124,20 @@ def _level(level, joint) -> dict:
         "resistance_N": level.resistance,
         "tension_N": at.tension,
         "events": level.events,
+        "kind": level.kind,
+        "reversals": sum(block.reversals for block in level.blocks),
+        "times_without_margin": sum(block.times_without_margin for block in level.blocks),
         "instants": sum(block.instants for block in level.blocks),
         "share_of_time": slipping / span if span else 0.0,
-        "events_in_life": sum(_in_life(level, block) for block in level.blocks) if level.level == "service" else None,
+        "events_in_life": level.events_in_life if level.level == "service" else None,
         "longest_s": float(max((block.longest * block.step for block in level.blocks), default=0.0)),
         "by_load": [
             {
                 "load": block.load,
                 "events": block.events,
+                "kind": kind_of(block.ways),
+                "reversals": block.reversals,
+                "times_without_margin": block.times_without_margin,
                 "instants": block.instants,
                 "events_in_life": _in_life(level, block),
                 "longest_s": float(block.longest * block.step),
@@ -135,6 +151,7 @@ def _level(level, joint) -> dict:
                 "duration_s": event.duration,
                 "bolt": event.bolt + 1,
                 "direction_deg": math.degrees(event.direction),
+                "way": "back" if event.way == BACK else "forward",
                 "utilisation": _finite(event.utilisation),
             }
             for event in events[:50]
@@ -152,26 +169,72 @@ def _level(level, joint) -> dict:
 
 def _in_life(level, block) -> float | None:
     """Slip events in the design life; the ultimate level is no load that occurs so often, so it has no such number."""
-    return block.events * block.repeats if level.level == "service" else None
+    return level.in_life(block) if level.level == "service" else None
 
 
 def movement_of(move) -> dict:
-    """Bounds of the movement after slip."""
+    """Bounds of the movement after slip, and where the load itself drives the part."""
+    ways = [_driven(item) for item in move.driven]
+    first = ways[0] if ways else {}
     return {
         "state": _movement_state(move),
         "travel_mm": move.translation,
         "rotation_mrad": _finite(1e3 * move.rotation),
+        "point": {"x_mm": move.point[0], "y_mm": move.point[1], "aligned": move.tolerance is not None},
         "at_point_mm": move.centred_at_point,
         "at_point_worst_mm": move.worst_at_point,
         "tolerance_mm": move.tolerance,
+        "turn_tolerance_mrad": None if move.turn_tolerance is None else 1e3 * move.turn_tolerance,
+        "tolerance_basis": move.tolerance_basis,
+        "driven_level": first.get("level"),
+        "driven_mm": first.get("forward_mm"),
+        "driven_back_mm": first.get("back_mm"),
+        "driven_worst_start_mm": first.get("worst_start_mm"),
+        "driven": ways,
+        "play_mm": move.play.clearance,
+        "slot_play_mm": move.play.slot,
         "basis": MOVEMENT_BASIS,
         "text": move.text,
     }
 
 
+def _driven(item) -> dict:
+    return {
+        "level": item.level,
+        "load": item.load,
+        "time_s": item.time,
+        "forward_mm": item.forward.displacement,
+        "back_mm": item.back.displacement if item.back is not None else None,
+        "between_mm": item.between,
+        "worst_start_mm": item.forward.play,
+        "text": _driven_text(item),
+        "forward": _motion(item.forward),
+        "back": _motion(item.back) if item.back is not None else None,
+    }
+
+
+def _driven_text(item) -> str:
+    if item.back is not None:
+        return "the load pushes the part back as well: it works to and fro"
+    if item.searched:
+        return "no load pushes the part back: it stays where it was driven"
+    return "the joint grips at every level: whether a load would push the part back was not looked for"
+
+
+def _motion(travel) -> dict:
+    x, y = displacement(travel)
+    return {
+        "x_mm": travel.motion_x,
+        "y_mm": travel.motion_y,
+        "rotation_mrad": 1e3 * travel.rotation,
+        "point_x_mm": x,
+        "point_y_mm": y,
+    }
+
+
 def _movement_state(move) -> str:
-    if move.check is not None:
-        return move.check.state
+    if move.checks:
+        return worst_state(check.state for check in move.checks)
     return NOT_JUDGED if move.moves else HOLDS
 
 

@@ -7,13 +7,14 @@ from numpy.typing import NDArray
 
 from fatigue.cycles import CycleCount
 from loadhistories.history import LoadHistory
-from loadhistories.validation import InputError
+from loadhistories.record import Record
+from loadhistories.validation import InputError, require_one_of
 
 MOST_ROWS = 40
 _PRINTED = {"N": ("kN", 1e-3), "N mm": ("kN m", 1e-6)}
 
 
-def one_channel(history: LoadHistory, name: str | None) -> str:
+def one_channel(history: LoadHistory | Record, name: str | None) -> str:
     """The channel asked for, or the only one.
 
     Raises
@@ -24,12 +25,10 @@ def one_channel(history: LoadHistory, name: str | None) -> str:
     if name is None and len(history.names) > 1:
         known = ", ".join(history.names)
         raise InputError(f"the record has {len(history.names)} channels; name one by --channel: {known}")
-    chosen = history.names[0] if name is None else name
-    history.channel(chosen)
-    return chosen
+    return require_one_of(history.names[0] if name is None else name, history.names, "channel")
 
 
-def cycle_table(history: LoadHistory, name: str, counted: CycleCount, *, bins: int | None = None) -> str:
+def cycle_table(history: LoadHistory | Record, name: str, counted: CycleCount, *, bins: int | None = None) -> str:
     """Range, mean and count of the cycles, the largest range first; at most MOST_ROWS rows unless binned.
 
     Parameters
@@ -65,7 +64,7 @@ def cycle_table(history: LoadHistory, name: str, counted: CycleCount, *, bins: i
     return "\n".join(lines) + "\n"
 
 
-def cycles_csv(history: LoadHistory, name: str, counted: CycleCount) -> str:
+def cycles_csv(history: LoadHistory | Record, name: str, counted: CycleCount) -> str:
     """Every distinct cycle as CSV in full precision; the header carries the unit."""
     unit = _unit(history, name)
     tail = f"_{unit.replace(' ', '')}" if unit else ""
@@ -91,11 +90,11 @@ def _binned(counted: CycleCount, bins: int) -> list[tuple[float, float, float]]:
     return list(zip(edges[-2::-1], edges[:0:-1], counts[::-1], strict=True))
 
 
-def _unit(history: LoadHistory, name: str) -> str:
+def _unit(history: LoadHistory | Record, name: str) -> str:
     return history.units[history.names.index(name)] or ""
 
 
-def _printed_unit(history: LoadHistory, name: str) -> tuple[str, float]:
+def _printed_unit(history: LoadHistory | Record, name: str) -> tuple[str, float]:
     unit = _unit(history, name)
     return _PRINTED.get(unit, (unit, 1.0))
 

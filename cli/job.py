@@ -5,8 +5,10 @@ import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
+from cli.job_frame import FrameInput, read_frame
 from cli.job_joint import JointInput, read_joint
 from cli.job_loads import LoadInput, Records, read_load
+from cli.job_past import PastDuty, read_past, require_known
 from cli.keys import Keys
 from loadhistories.validation import InputError
 
@@ -28,6 +30,10 @@ class Job:
         What the safety of the fatigue strength depends on, by the keys of the standard.
     assumptions : tuple of str
         What the file left to us; those of a joint stand with the joint.
+    past : tuple of PastDuty
+        What the joints have served before.
+    frames : tuple of FrameInput
+        Points that move when the joints of several members slip.
     """
 
     path: Path
@@ -40,6 +46,8 @@ class Job:
     loads: tuple[LoadInput, ...]
     joints: tuple[JointInput, ...]
     assumptions: tuple[str, ...]
+    past: tuple[PastDuty, ...] = ()
+    frames: tuple[FrameInput, ...] = ()
 
     @property
     def design_life_years(self) -> float:
@@ -49,11 +57,20 @@ class Job:
     @property
     def files(self) -> tuple[Path, ...]:
         """The job file and every record it names."""
-        return (self.path, *(self.path.parent / load.path for load in self.loads))
+        return (self.path, *(self.path.parent / load.path for load in self.every_load))
+
+    @property
+    def every_load(self) -> tuple[LoadInput, ...]:
+        """The loads to come, then those of earlier duty that were recorded."""
+        return (*self.loads, *(item.load for item in self.past if item.load is not None))
 
     def loads_on(self, joint: JointInput) -> tuple[LoadInput, ...]:
         """The loads that act on a joint."""
         return tuple(load for load in self.loads if load.joint in ("", joint.name))
+
+    def past_of(self, joint: JointInput) -> tuple[PastDuty, ...]:
+        """The earlier duty of a joint."""
+        return tuple(item for item in self.past if item.joint in ("", joint.name))
 
 
 def read_job(path: str | Path) -> Job:
@@ -75,19 +92,26 @@ def read_job(path: str | Path) -> Job:
     assumptions: list[str] = []
     basis = _fatigue_basis(keys, standard, assumptions)
     load_tables = keys.tables("load", required=True)
-    records = Records(path.parent, load_tables)
+    past_tables = keys.tables("past")
+    records = Records(path.parent, [*load_tables, *past_tables])
     loads = [read_load(table, records, life) for table in load_tables]
+    past = [read_past(table, records) for table in past_tables]
     tables = keys.tables("joint", required=True)
     joints = [read_joint(table, standard, rules) for table in tables]
+    frames = [read_frame(table, joints) for table in keys.tables("frame")]
     keys.done()
     _require_distinct(keys, "load")
+    _require_distinct(keys, "past")
     _require_distinct(keys, "joint")
+    _require_distinct(keys, "frame")
     _require_acting(keys, tables)
+    if None not in joints:
+        require_known(past_tables, past, joints)
     if problems:
         raise InputError(*dict.fromkeys(problems))
     return Job(
         path, hashlib.sha256(content).hexdigest(), len(content), title, standard, life, basis,
-        tuple(loads), tuple(joints), tuple(assumptions),
+        tuple(loads), tuple(joints), tuple(assumptions), tuple(past), tuple(frames),
     )  # fmt: skip
 
 
@@ -117,13 +141,14 @@ def _parsed(content: bytes, path: Path) -> dict:
 
 
 def _standards(keys: Keys) -> tuple[str, ...]:
-    """The standards that can judge what the file asks for: bolted joints need one that judges grip too."""
+    """The standards that can judge what the file asks for; bolts and welds need one that judges these too."""
     import fatigue.standards
     import slip.standards
 
     joints = keys.table.get("joint")
-    bolted = isinstance(joints, list) and any(isinstance(joint, dict) and "bolts" in joint for joint in joints)
-    names = fatigue.standards.names()
+    tables = [joint for joint in joints if isinstance(joint, dict)] if isinstance(joints, list) else []
+    bolted = any("bolts" in joint or "weld" in joint for joint in tables)
+    names = fatigue.standards.judging()
     return tuple(name for name in names if name in slip.standards.names()) if bolted else names
 
 
@@ -141,13 +166,34 @@ def _fatigue_basis(keys: Keys, standard: str | None, assumptions: list[str]) -> 
     if standard is None:
         return {}
     found = {}
-    for key, values in fatigue.standards.standard(standard).BASIS.items():
+    rules = fatigue.standards.standard(standard)
+    for key, values in rules.BASIS.items():
         strictest = next(iter(values))
         found[key] = strictest if inner is None else inner.one_of(key, tuple(values), strictest)
         if inner is None or key not in inner:
             assumptions.append(values[strictest])
     if inner is not None:
+        found |= _own_factors(inner, rules, found, assumptions)
         inner.done()
+    return found
+
+
+def _own_factors(keys: Keys, rules, basis: dict, assumptions: list[str]) -> dict:
+    """Factors that the user sets in place of the recommended ones; they are listed as a deviation."""
+    names = getattr(rules, "OWN_FACTORS", ())
+    given = {name: keys.number(name, None, above=0.0) for name in names}
+    given = {name: value for name, value in given.items() if name in keys}
+    because = keys.text("because", "", like='"national annex, Table …"') if names else ""
+    if not given:
+        if because:
+            keys.note(f"because goes with {' or '.join(names)}; give it too, or take because away", "because")
+        return {}
+    if None in given.values() or None in basis.values():
+        return {}
+    found = given | {"because": because or ""}
+    factors = keys.attempt(rules.partial_factors, **basis, **found, place=keys.place)
+    if factors is not None:
+        assumptions.append(rules.deviation(factors))
     return found
 
 

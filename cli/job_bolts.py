@@ -7,10 +7,12 @@ from types import ModuleType
 import numpy as np
 from numpy.typing import NDArray
 
+from cli.job_preload import read_preload
 from cli.keys import REQUIRED, Keys
 from slip.bolts import Bolt
 from slip.holes import Hole
-from slip.joint import HOLES, Grid, grid_positions
+from slip.joint import CONTACTS, FITS, HOLES, Grid, grid_positions
+from slip.preload import PreloadLife, TighteningTorque
 
 MOST_BOLTS = 1000
 THREADS = ("in shear plane", "not in shear plane")
@@ -32,6 +34,13 @@ class BoltGroup:
     slip_factor: float
     planes: int
     threads_in_plane: bool
+    preload_life: PreloadLife | None = None
+    tightening: TighteningTorque | None = None
+    fit: str = ""
+    contact: str = ""
+    resin_strength: float | None = None
+    prying: float | None = None
+    packing: float = 0.0
 
 
 def read_bolts(keys: Keys, rules: ModuleType | None, assumptions: list[str]) -> tuple[BoltGroup | None, Hole | None]:
@@ -46,12 +55,12 @@ def read_bolts(keys: Keys, rules: ModuleType | None, assumptions: list[str]) -> 
     """
     before = len(keys.problems)
     bolt = _bolt(keys, rules)
-    hole, slot_axis = _hole(keys, rules, bolt)
+    hole, slot_axis, fit = _hole(keys, rules, bolt)
     grid, positions = _positions(keys, assumptions)
     if positions is not None:
         _require_apart(keys, positions, hole, slot_axis)
-    preload = _preload(keys, rules, bolt, assumptions)
-    surface, slip_factor = _surface(keys, rules, preload, assumptions)
+    preload = read_preload(keys, rules, bolt, assumptions)
+    surface, slip_factor = _surface(keys, rules, preload.force, assumptions)
     planes = keys.whole("planes", None)
     if "planes" not in keys:
         planes = 1
@@ -59,14 +68,28 @@ def read_bolts(keys: Keys, rules: ModuleType | None, assumptions: list[str]) -> 
     threads = keys.one_of("threads", THREADS, None)
     if "threads" not in keys:
         threads = THREADS[0]
-        assumptions.append("threads lie in the shear plane, where the bolt is weaker")
+        if fit != "fitted":
+            assumptions.append("threads lie in the shear plane, where the bolt is weaker")
+    if fit == "fitted" and threads == THREADS[0]:
+        keys.note(
+            f'fitted bolts bear with their shank; give threads = "{THREADS[1]}", or holes with clearance', "threads"
+        )
+    prying = _prying(keys)
+    resin = keys.quantity("resin_strength", "MPa", None, above=0.0)
+    if resin is not None and fit != "injection":
+        keys.note('resin_strength is for injection bolts; give holes = "injection" or take it away', "resin_strength")
+    contact = keys.one_of("contact", CONTACTS, "")
+    if contact and rules is not None and "contact" not in rules.CLAUSES:
+        keys.note("contact that makes up for tension is not offered for this standard; take contact away", "contact")
+    packing = keys.quantity("packing", "mm", 0.0, least=0.0)
     keys.done()
     if len(keys.problems) > before or bolt is None or hole is None:
         return None, hole
     group = BoltGroup(
-        positions=positions, grid=grid, size=bolt.size, grade=bolt.grade, preload=preload, holes=hole.kind,
+        positions=positions, grid=grid, size=bolt.size, grade=bolt.grade, preload=preload.force, holes=hole.kind,
         slot_axis=slot_axis, surface=surface, slip_factor=slip_factor, planes=planes,
-        threads_in_plane=threads == THREADS[0],
+        threads_in_plane=threads == THREADS[0], preload_life=preload.life, tightening=preload.tightening,
+        fit=fit, resin_strength=resin, contact=contact, prying=prying, packing=packing,
     )  # fmt: skip
     return group, hole
 
@@ -79,8 +102,24 @@ def _bolt(keys: Keys, rules: ModuleType | None) -> Bolt | None:
     return keys.attempt(rules.bolt, size, grade, place=keys.place)
 
 
-def _hole(keys: Keys, rules: ModuleType | None, bolt: Bolt | None) -> tuple[Hole | None, str]:
-    kind = keys.one_of("holes", HOLES)
+def _prying(keys: Keys) -> float | None:
+    """Factor of prying on the bolt tension; None where nothing is said."""
+    given = keys.raw("prying", None)
+    if given is None or given == "none":
+        return None if given is None else 1.0
+    if isinstance(given, str):
+        keys.note(f'prying must be "none" or a factor on the bolt tension such as 1.25, got {given!r}', "prying")
+        return None
+    return keys.number("prying", least=1.0)
+
+
+def _hole(keys: Keys, rules: ModuleType | None, bolt: Bolt | None) -> tuple[Hole | None, str, str]:
+    """Hole, axis of the slot, and the fit where the bolt has no play in it."""
+    kind = keys.one_of("holes", (*HOLES, *FITS))
+    fit = kind if kind in FITS else ""
+    if fit and rules is not None and f"{fit} bolts" not in rules.CLAUSES:
+        keys.note(f'holes = "{fit}" is not offered for this standard; known: {", ".join(HOLES)}', "holes")
+    kind = "normal" if fit else kind
     axis = keys.one_of("slot", AXES, None)
     slotted = kind is not None and kind.endswith("slot")
     if slotted and "slot" not in keys:
@@ -88,8 +127,8 @@ def _hole(keys: Keys, rules: ModuleType | None, bolt: Bolt | None) -> tuple[Hole
     if kind is not None and not slotted and "slot" in keys:
         keys.note(f'slot is for slotted holes, got holes = "{kind}"; take slot away or name the slot in holes', "slot")
     if rules is None or bolt is None or kind is None:
-        return None, ""
-    return keys.attempt(rules.hole, bolt, kind, place=keys.at("holes")), (axis or "") if slotted else ""
+        return None, "", fit
+    return keys.attempt(rules.hole, bolt, kind, place=keys.at("holes")), (axis or "") if slotted else "", fit
 
 
 def _positions(keys: Keys, assumptions: list[str]) -> tuple[Grid | None, NDArray[np.float64] | None]:
@@ -162,32 +201,6 @@ def _require_apart(keys: Keys, positions: NDArray[np.float64], hole: Hole | None
 
 def _hole_size(hole: Hole) -> str:
     return f"{hole.width:g} mm by {hole.length:g} mm" if hole.slotted else f"{hole.width:g} mm"
-
-
-def _preload(keys: Keys, rules: ModuleType | None, bolt: Bolt | None, assumptions: list[str]) -> float | None:
-    given = keys.raw("preload", like='"full", "none" or a force such as "150 kN"')
-    if given is None:
-        return None
-    if given == "none":
-        return 0.0
-    force = None if given == "full" else keys.quantity("preload", "N", above=0.0)
-    if rules is None or bolt is None or (force is None and given != "full"):
-        return force
-    specified = keys.attempt(rules.specified_preload, bolt, place=keys.at("preload"))
-    if specified is None or given == "full":
-        return specified
-    if force > specified:
-        keys.note(
-            f"preload must not be above the {specified / 1000:g} kN that the standard specifies for {bolt.size} "
-            f'{bolt.grade}, got {given!r}; give "full" or a smaller force', "preload",
-        )  # fmt: skip
-        return None
-    if force < specified:
-        assumptions.append(
-            f"preload {force / 1000:g} kN as given, below the {specified / 1000:g} kN specified for "
-            f"{bolt.size} {bolt.grade}"
-        )
-    return force
 
 
 def _surface(keys: Keys, rules: ModuleType | None, preload: float | None, assumptions) -> tuple[str, float]:

@@ -7,16 +7,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cli.component_units import component_unit
-from cli.job_bolts import read_bolts, read_point
+from cli.job_alignment import read_alignment
+from cli.job_bolts import BoltGroup, read_bolts
 from cli.job_details import read_details
+from cli.job_welds import read_sharing, read_welds
 from cli.keys import Keys
 from fatigue.detail import Detail
 from loadhistories.blocks import COMPONENTS
 from slip.holes import Hole
-from slip.joint import SLIP_RULES, Alignment, BoltedJoint, Factors, Plate
+from slip.joint import HOLES, SIDES, SLIP_RULES, BoltedJoint, Factors, Plate
+from slip.sharing_with_welds import Sharing, rule_of
 from slip.steels import steel
+from slip.welded import WeldedJoint
 
-_OF_BOLTS = ("slip", "because", "factors", "plates", "alignment")
+_OF_BOLTS = ("slip", "because", "plates", "alignment")
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,13 +30,17 @@ class JointInput:
     Attributes
     ----------
     joint : BoltedJoint or None
-        None where the joint has details only.
+        None where the joint has no bolts, or bolts that carry nothing beside its welds.
     details : tuple of Detail
         What may crack at it.
     permanent : array, shape (6,)
         Permanent load in the order of COMPONENTS. [N, N mm]
     assumptions : tuple of str
         What the file left to us, or stated below what the standard asks.
+    welded : WeldedJoint or None
+        The welds whose strength is judged.
+    sharing : Sharing or None
+        Where bolts and welds are to carry together: what the user states of it.
     """
 
     name: str
@@ -40,6 +48,8 @@ class JointInput:
     details: tuple[Detail, ...]
     permanent: NDArray[np.float64]
     assumptions: tuple[str, ...]
+    welded: WeldedJoint | None = None
+    sharing: Sharing | None = None
 
 
 def read_joint(keys: Keys, standard: str | None, rules: ModuleType | None) -> JointInput | None:
@@ -58,29 +68,42 @@ def read_joint(keys: Keys, standard: str | None, rules: ModuleType | None) -> Jo
     permanent = _permanent(keys, assumptions)
     bolts = keys.table_of("bolts")
     joint = None
+    factors = _factors(keys, rules, assumptions) if "bolts" in keys or "weld" in keys else _no_factors(keys)
+    welded = read_welds(keys, name, standard, rules, permanent, factors)
     if bolts is not None:
-        joint = _bolted(keys, bolts, name, standard, rules, permanent, assumptions)
+        joint = _bolted(keys, bolts, name, standard, rules, permanent, factors, assumptions)
     elif "bolts" not in keys:
         for key in _OF_BOLTS:
             keys.raw(key, None)
             if key in keys:
                 keys.note(f"{key} is for bolted joints; add a table [joint.bolts] or take {key} away", key)
-    details = read_details(keys, standard, assumptions)
-    if "bolts" not in keys and "detail" not in keys:
-        keys.note("a joint needs bolts or details; add a table [joint.bolts] or a block [[joint.detail]]")
+    details = read_details(keys, standard, assumptions, joint)
+    carrier, stated = read_sharing(keys, "bolts" in keys and "weld" in keys)
+    if not {"bolts", "weld", "detail"} & set(keys.table):
+        keys.note("a joint needs bolts, welds or details; add a table [joint.bolts], a block [[joint.weld]] or a "
+                  "block [[joint.detail]]")  # fmt: skip
     keys.done()
     if len(keys.problems) > before or name is None:
         return None
-    return JointInput(name, joint, details, permanent, tuple(assumptions))
+    if carrier == "welds" and rules is not None:
+        joint = None
+        clause = rule_of(standard)["welds_alone_clause"]
+        assumptions.append(f"the bolts carry nothing: the welds are judged for the whole load ({clause})")
+    if welded is not None:
+        assumptions.append(
+            f"{welded.quality} welds made as the strength presumes; what their strength gains by the direction of "
+            "the force is left out"
+        )
+    sharing = stated if carrier == "bolts and welds" else None
+    return JointInput(name, joint, details, permanent, tuple(assumptions), welded, sharing)
 
 
-def _bolted(keys, bolts, name, standard, rules, permanent, assumptions) -> BoltedJoint | None:
+def _bolted(keys, bolts, name, standard, rules, permanent, factors, assumptions) -> BoltedJoint | None:
     slip = keys.one_of("slip", SLIP_RULES)
     because = keys.text("because", "")
     group, hole = read_bolts(bolts, rules, assumptions)
-    factors = _factors(keys, assumptions)
-    plates = _plates(keys, hole)
-    alignment = _alignment(keys)
+    plates = _plates(keys, hole, group, rules)
+    alignment = read_alignment(keys)
     if group is None or slip is None or standard is None or None in plates:
         return None
     if len(plates) < group.planes + 1:
@@ -106,8 +129,16 @@ def _permanent(keys: Keys, assumptions: list[str]) -> NDArray[np.float64]:
     return values
 
 
-def _factors(keys: Keys, assumptions: list[str]) -> Factors:
-    usual = Factors()
+def _no_factors(keys: Keys) -> Factors:
+    """The usual factors, for a joint that has no use for any: such a key is refused."""
+    keys.raw("factors", None)
+    if "factors" in keys:
+        keys.note("factors is for joints with bolts or welds; add them or take factors away", "factors")
+    return Factors()
+
+
+def _factors(keys: Keys, rules: ModuleType | None, assumptions: list[str]) -> Factors:
+    usual = Factors() if rules is None else rules.LOAD_FACTORS
     inner = keys.table_of("factors")
     given = {}
     words = {"permanent": "permanent", "permanent_favourable": "favourable permanent", "variable": "variable"}
@@ -127,12 +158,15 @@ def _factors(keys: Keys, assumptions: list[str]) -> Factors:
     return Factors(**given)
 
 
-def _plates(keys: Keys, hole: Hole | None) -> list[Plate | None]:
-    return [_plate(table, hole) for table in keys.tables("plates", required=True)]
+def _plates(keys: Keys, hole: Hole | None, group: BoltGroup | None, rules) -> list[Plate | None]:
+    return [_plate(table, hole, group, rules) for table in keys.tables("plates", required=True)]
 
 
-def _plate(keys: Keys, hole: Hole | None) -> Plate | None:
+def _plate(keys: Keys, hole: Hole | None, group: BoltGroup | None, rules) -> Plate | None:
     name = keys.text("name")
+    kind = keys.one_of("holes", HOLES, "")
+    if kind and group is not None and hole is not None:
+        hole = _own_hole(keys, kind, hole, group, rules)
     thickness = keys.quantity("thickness", "mm", above=0.0)
     end = keys.quantity("end_distance", "mm", above=0.0)
     edge = keys.quantity("edge_distance", "mm", above=0.0)
@@ -143,10 +177,36 @@ def _plate(keys: Keys, hole: Hole | None) -> Plate | None:
                 "give the distance from the hole's centre to the edge of the plate", key,
             )  # fmt: skip
     strength = _steel(keys, thickness)
+    width, height = _extents(keys, hole, group)
+    side = keys.one_of("belongs_to", SIDES, "")
     keys.done()
-    if None in (name, thickness, end, edge, strength):
+    if None in (name, thickness, end, edge, strength, side):
         return None
-    return Plate(name, thickness, *strength, end, edge)
+    return Plate(name, thickness, *strength, end, edge, kind or "", width, height, side)
+
+
+def _extents(keys: Keys, hole: Hole | None, group: BoltGroup | None) -> tuple[float | None, float | None]:
+    """Width and height of a plate, where its sections are to be judged."""
+    found = [keys.quantity(key, "mm", None, above=0.0) for key in ("width", "height")]
+    if hole is None or group is None:
+        return found[0], found[1]
+    for key, given, spread in zip(("width", "height"), found, np.ptp(group.positions, axis=0), strict=True):
+        if given is not None and given <= spread + hole.width:
+            keys.note(
+                f"{key} {given:g} mm does not reach beyond the holes, which take up {spread + hole.width:g} mm; give "
+                "the whole extent of the plate", key,
+            )  # fmt: skip
+    return found[0], found[1]
+
+
+def _own_hole(keys: Keys, kind: str, hole: Hole, group: BoltGroup, rules: ModuleType) -> Hole:
+    """The hole of a plate that differs from those of the joint."""
+    if kind.endswith("slot") and not group.slot_axis:
+        keys.note('a slot in one plate needs its axis; give holes as a slot and slot = "x" or "y" in [joint.bolts], '
+                  "and the other plates their own holes", "holes")  # fmt: skip
+        return hole
+    bolt = rules.bolt(group.size, group.grade)
+    return keys.attempt(rules.hole, bolt, kind, place=keys.at("holes")) or hole
 
 
 def _steel(keys: Keys, thickness: float | None) -> tuple[str, float, float] | None:
@@ -164,14 +224,3 @@ def _steel(keys: Keys, thickness: float | None) -> tuple[str, float, float] | No
         return None
     found = keys.attempt(steel, name, thickness, place=keys.at("steel"))
     return None if found is None else (name, found.yield_strength, found.ultimate_strength)
-
-
-def _alignment(keys: Keys) -> Alignment | None:
-    inner = keys.table_of("alignment")
-    if inner is None:
-        return None
-    given = inner.raw("point", like='["0 mm", "420 mm"]')
-    point = None if given is None else read_point(inner, given, inner.at("point"))
-    tolerance = inner.quantity("tolerance", "mm", above=0.0)
-    inner.done()
-    return None if point is None or tolerance is None else Alignment(point, tolerance)

@@ -12,6 +12,7 @@ from loadhistories.record import Record
 from loadhistories.units import measure
 from loadhistories.validation import InputError, require_finite
 
+KINDS = ("vibration", "impact")
 LARGEST_IN_MEMORY = 256_000_000
 
 _TEXTS = ("delimiter", "decimal", "time_column", "rate", "step", "encoding", "date_format")
@@ -31,7 +32,8 @@ class LoadColumn:
 class LoadInput:
     """One kind of working of a job.
 
-    `joint` is the name of the only joint it acts on, "" where it acts on all of them.
+    `joint` is the name of the only joint it acts on, "" where it acts on all of them; `kind` is one of KINDS, or ""
+    where the job says nothing of it.
     """
 
     name: str
@@ -41,6 +43,7 @@ class LoadInput:
     occurrence: Occurrence
     block: LoadBlock
     columns: tuple[LoadColumn, ...]
+    kind: str = ""
 
 
 class Records:
@@ -108,6 +111,7 @@ def read_load(keys: Keys, records: Records, design_life: float | None) -> LoadIn
     name, joint = keys.text("name"), keys.text("joint", "")
     path, occurs = keys.text("history", like='"record.csv"'), keys.text("occurs", like='"16 h/day"')
     dialect = _dialect(keys)
+    kind = keys.one_of("kind", KINDS, "")
     terms, columns = _components(keys)
     keys.done()
     history = None if path is None or dialect is None else records.history(keys, path, dialect)
@@ -121,7 +125,7 @@ def read_load(keys: Keys, records: Records, design_life: float | None) -> LoadIn
     if len(keys.problems) > before or block is None or design_life is None:
         return None
     shown = tuple(_with_unit(column, history) for column in columns)
-    return LoadInput(name, path, joint or "", history, occurrence, block, shown)
+    return LoadInput(name, path, joint or "", history, occurrence, block, shown, kind or "")
 
 
 def _occurrence(keys: Keys, occurs: str | None, history: LoadHistory | Record | None, design_life: float | None):

@@ -176,6 +176,7 @@ def _joint_view(contract: dict, joint: dict, key: str) -> dict:
         "data": joint,
         "sketch": plots.joint_sketch(joint, key=f"{key}-sketch") if bolts else "",
         "checks": [_check_view(check) for check in joint["checks"]],
+        "movement": plots.movement_plot(joint, key=f"{key}-movement") if bolts else "",
         "histories": [
             {"load": load, "svg": plots.history_plot(load, joint, key=f"{key}-history{place}")}
             for place, load in enumerate(contract["loads"], start=1)
@@ -188,10 +189,17 @@ def _joint_view(contract: dict, joint: dict, key: str) -> dict:
                 "lines": working_lines(detail["figures"]),
                 "others": [_check_view(check) for check in (detail.get("checks") or [])[1:]],
                 "svg": plots.spectrum_plot(detail, key=f"{key}-spectrum{place}"),
+                "growth": plots.damage_plot(detail, key=f"{key}-damage{place}"),
+                "interval": working_lines(_of_interval(detail).get("figures") or []),
+                "inspection": working_lines((detail.get("inspection") or {}).get("figures") or []),
             }
             for place, detail in enumerate(joint["details"], start=1)
         ],
     }
+
+
+def _of_interval(detail: dict) -> dict:
+    return (detail.get("outlook") or {}).get("interval") or {}
 
 
 def _check_view(check: dict) -> dict:

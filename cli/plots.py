@@ -8,6 +8,7 @@ import io
 import math
 import xml.etree.ElementTree as ElementTree
 
+from cli.movement_drawing import draw_movement, driven_way, movement_words
 from cli.symbols import power_of_ten
 
 _SVG = "http://www.w3.org/2000/svg"
@@ -107,6 +108,37 @@ def spectrum_plot(detail: dict, *, key: str) -> str:
         f"beside the design curve of category {detail['category']}; on the right the share of the damage of each"
     )
     return _svg(draw, (7.2, 3.5), key=key, title=f"Stress ranges of {detail['name']}", words=words)
+
+
+def damage_plot(detail: dict, *, key: str) -> str:
+    """Damage along the record of each load that does damage."""
+    curves = (detail.get("outlook") or {}).get("along_record") or []
+    if not curves:
+        return ""
+
+    def draw(figure):
+        panels = figure.subplots(1, len(curves), sharey=True, squeeze=False)[0]
+        for axes, curve in zip(panels, curves, strict=True):
+            divisor, unit = _time_scale(curve["time_s"])
+            times = [t / divisor for t in curve["time_s"]]
+            axes.plot(times, curve["damage"], color="#003f6b", linewidth=1.4)
+            axes.fill_between(times, curve["damage"], color="#003f6b", alpha=0.15, linewidth=0)
+            axes.set(xlabel=f"time [{unit}]", title=curve["load"])
+            axes.margins(x=0.01)
+        panels[0].set_ylim(bottom=0)
+        panels[0].set_ylabel("damage in the design life [-]")
+
+    words = f"damage summed along the record of {', '.join(curve['load'] for curve in curves)}"
+    return _svg(draw, (7.2, 2.3), key=key, title=f"Damage over time of {detail['name']}", words=words)
+
+
+def movement_plot(joint: dict, *, key: str) -> str:
+    """The part before and after it slips, to scale and magnified, with the path of the point; "" without motion."""
+    way = driven_way(joint)
+    if way is None:
+        return ""
+    title, words = f"Movement of {joint['name']}", movement_words(joint, way)
+    return _svg(lambda figure: draw_movement(figure, joint, way), (7.2, 4.4), key=key, title=title, words=words)
 
 
 def _extent(geometry: dict) -> tuple[float, float, float, float]:

@@ -31,6 +31,7 @@ def summary(contract: dict, *, colour: bool) -> str:
     )
     for joint in contract["joints"]:
         lines += ["", *_joint_lines(joint, colour)]
+    lines += [line for frame in contract.get("frames") or [] for line in ("", *_frame_lines(frame, colour))]
     lines += ["", f"Result: {_painted(contract['state'], colour)}", *_wrapped(ONE_LINE)]
     return "\n".join(lines) + "\n"
 
@@ -48,6 +49,7 @@ def _joint_lines(joint: dict, colour: bool) -> list[str]:
             for item in joint["details"]
         ]
         lines += ["", *_table(("fatigue detail", "category", "damage", "life", "state"), rows, _DETAIL_COLUMNS, colour)]
+    lines += _life_lines(joint["details"])
     lines += _reasons(joint)
     lines += _slip_lines(joint.get("slip") or {})
     lines += _movement_lines(joint.get("movement"), colour)
@@ -56,6 +58,16 @@ def _joint_lines(joint: dict, colour: bool) -> list[str]:
         for advice in warning["advice"]:
             lines += _wrapped(advice, "  - ", "    ")
     return lines + _option_lines(joint["alternatives"], colour)
+
+
+def _frame_lines(frame: dict, colour: bool) -> list[str]:
+    """How far a point of a frame moves by the slips of its joints."""
+    allowed, state = "", "for information"
+    if frame["state"] is not None:
+        allowed, state = f", tolerance {plain_number(frame['tolerance_mm'])} mm", frame["state"]
+    text = f"{frame['name']} moves {plain_number(frame['deflection_mm'])} mm by slip of its joints{allowed}: {state}"
+    lines = _wrapped(text, "Frame: ", "  ")
+    return [_repainted(line, state, colour) if frame["state"] is not None else line for line in lines]
 
 
 def _option_lines(options: list[dict], colour: bool) -> list[str]:
@@ -85,8 +97,56 @@ def option_heading(option: dict) -> str:
 
 def _life(detail: dict) -> str:
     if detail.get("life_years") is None:
-        return detail.get("life_text") or "-"
+        return detail.get("life_text") or detail.get("text") or "-"
     return f"{plain_number(detail['life_years'])} years"
+
+
+def _life_lines(details: list[dict]) -> list[str]:
+    """The life that is shortest, from further sides; what is left of each detail that has served before."""
+    lines = []
+    damaged = [item for item in details if item.get("outlook") and item.get("damage")]
+    if damaged:
+        worst = max(damaged, key=lambda item: item["damage"])
+        lines += _wrapped(f"{worst['name']}: {_life_text(worst)}", "Life, ", "  ")
+    for item in details:
+        if item.get("past"):
+            served = sum(duty["damage"] for duty in item["past"]["duty"])
+            years, words = item["past"]["remaining_years"], item["past"]["remaining_text"]
+            left = f"{plain_number(years)} years {words}" if years else words
+            text = f"{item['name']}: {left} (damage of earlier duty {plain_number(served)})"
+            lines += _wrapped(text, "Remaining life, ", "  ")
+    return [""] * bool(lines) + lines
+
+
+def _life_text(detail: dict) -> str:
+    outlook = detail["outlook"]
+    lives = {round(100 * item["stress_factor"] - 100): item for item in outlook["other_stress"]}
+    others = "; ".join(f"stress {percent:+d} %: {_life(lives[percent])}" for percent in (-10, 10) if percent in lives)
+    parts = [f"{_life(detail)} ({others})", _half_text(outlook), _interval_text(outlook)]
+    return "; ".join(part for part in parts if part)
+
+
+def _half_text(outlook: dict) -> str:
+    half = outlook.get("half_of_damage")
+    if not half:
+        return outlook.get("untimed") or ""
+    if not half["list"]:
+        return f"half of the damage: {half['text']} {plain_number(100 * half['share'])} %"
+    number, first = half["cycles"], half["list"][0]
+    until = " of the next repeat" if first["next_repeat"] else ""
+    when = f"{first['load']}, {plain_number(first['from_s'], 6)} s to {plain_number(first['to_s'], 6)} s{until}"
+    share = f"{plain_number(100 * half['share'])} % of the damage"
+    return f"{share} from 1 cycle: {when}" if number == 1 else f"{share} from {number} cycles, the first: {when}"
+
+
+def _interval_text(outlook: dict) -> str:
+    interval = outlook["interval"]
+    if interval["reason"]:
+        return "" if interval["reason"] == outlook.get("untimed") else f"no interval, {interval['reason']}"
+    low, high = plain_number(interval["low_years"]), interval.get("high_years")
+    width = f"above {low} years" if high is None else f"{low} to {plain_number(high)} years"
+    drawn = f"n = {plain_number(interval['resamples'])}, seed {plain_number(interval['seed'])}"
+    return f"nine in ten of resampled records: {width} ({drawn})"
 
 
 def _reasons(joint: dict) -> list[str]:
@@ -118,17 +178,44 @@ def _slip_lines(slip: dict) -> list[str]:
         if not level["required"]:
             text += " (for information)"
         lines += _wrapped(text, f"Slip, {level['level']}: ", "  ")
+    lines += _preload_lines(slip) if slip else []
     return [""] * bool(lines) + lines
+
+
+def _times(number: float) -> str:
+    return "once" if number == 1 else f"{plain_number(number)} times"
+
+
+def _preload_lines(slip: dict) -> list[str]:
+    """At which preload the first bolt begins to slip, and how far it is used at less than the specified one."""
+    rows = slip["preload"]
+    shares = [(level["level"], level.get("preload_at_slip_share")) for level in slip["levels"]]
+    begins = ", ".join(f"{plain_number(100 * share, 3)} % at {name} level" for name, share in shares if share)
+    lines = _wrapped(f"it begins to slip at {begins}" if begins else "nothing loads its grip", "Preload: ", "  ")
+    for name, _ in shares:
+        used = [f"{_preload_share(row)}: {_at_preload(row[name])}" for row in rows]
+        lines += _wrapped(f"first bolt at {name} level, preload at {', '.join(used)}", "  ", "    ")
+    return lines
+
+
+def _preload_share(row: dict) -> str:
+    after = f" ({row['title']})" if row["after_losses"] else ""
+    return f"{plain_number(100 * row['share'], 3)} %{after}"
+
+
+def _at_preload(item: dict) -> str:
+    return "no grip" if item["utilisation"] is None else utilisation_text(item)
 
 
 def _slips(level: dict) -> str:
     """How often, when and in which direction; the ultimate level is no load that occurs, so has no number in a life."""
-    often = "once" if level["events"] == 1 else f"{level['events']} times"
     in_life = level.get("events_in_life")
-    life = ", load factors included" if in_life is None else f", {plain_number(in_life)} times in the design life"
+    life = ", load factors included" if in_life is None else f", {_times(in_life)} in the design life"
     when = "" if level.get("time_s") is None else f", {plain_number(level['time_s'], 6)} s"
+    without = f"without margin {_times(level['times_without_margin'])}, {plain_number(100 * level['share_of_time'])} %"
+    kind = level["kind"].replace("-", " ")
     return (
-        f"slips {often} in the record ({plain_number(100 * level['share_of_time'])} % of the time{life}), worst at "
+        f"slips {_times(level['events'])} in the record, {kind}{life} ({without} of the time), worst at "
         f"bolt {level['bolt']}, {level['load']}{when}, towards {plain_number(level['direction_deg'])} deg from x"
     )
 
@@ -147,7 +234,20 @@ def _movement_lines(movement: dict | None, colour: bool) -> list[str]:
         if movement.get(key) is not None:
             parts.append(f"{words} {plain_number(movement[key])} {unit}")
     lines = _wrapped(f"{', '.join(parts) or movement.get('text') or ''}: {movement['state']}", "Movement: ", "  ")
-    return [_repainted(line, movement["state"], colour) for line in lines]
+    lines = [_repainted(line, movement["state"], colour) for line in lines]
+    levels: dict[str, list[str]] = {}
+    for way in movement.get("driven") or []:
+        levels.setdefault(_driven(way), []).append(way["level"])
+    for text, names in levels.items():
+        lines += _wrapped(f"driven at {' and '.join(names)} level {text}", "  ", "    ")
+    return lines
+
+
+def _driven(way: dict) -> str:
+    """Where the load of the worst instant of one level drives the part."""
+    back = "" if way["back_mm"] is None else f", {plain_number(way['back_mm'])} mm back"
+    start = f"{plain_number(way['worst_start_mm'])} mm from the worst start"
+    return f"{plain_number(way['forward_mm'])} mm{back}, {start}; {way['text']}"
 
 
 def _wrapped(text: str, first: str = "", later: str = "") -> list[str]:

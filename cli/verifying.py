@@ -18,9 +18,10 @@ def verify_job(job: Job) -> str:
     for joint in job.joints:
         for load in job.loads_on(joint):
             for detail in joint.details:
-                stress = np.concatenate([detail.coefficients @ chunk for chunk in load.block.chunks()])
-                cycles += verify(stress, count_cycles(stress)).cycles
-                histories += 1
+                for row in detail.histories:
+                    stress = np.concatenate([row @ chunk for chunk in load.block.chunks()])
+                    cycles += verify(stress, count_cycles(stress)).cycles
+                    histories += 1
     if not histories:
         return "nothing to verify: the job has no details"
     number = f"{cycles:.1f}".removesuffix(".0")

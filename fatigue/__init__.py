@@ -6,7 +6,7 @@ from fatigue.curves import LifeCurve, curve_of_strength, life_curve
 from fatigue.cycles import CycleCount, CycleCounter, count_cycles
 from fatigue.detail import Detail
 from fatigue.recipe import Recipe
-from fatigue.stress import stress_recipe
+from fatigue.recipes import stress_recipe
 
 __all__ = [
     "CatalogueRow",

@@ -28,6 +28,12 @@ class CatalogueRow:
         Whether welding left stress in the detail; None where the row does not tell.
     see, also : tuple of str
         Rows to use instead; rows to be checked beside this one.
+    letter : str
+        The category as its standard names it, where that is no strength: "E'"; else "".
+    equations : str
+        Which printing of the standard's equations the category follows, where there are several; else "".
+    curve : LifeCurve or None
+        Where conditions beside the category shape the curve: the one that they make; else None.
     """
 
     id: str
@@ -47,6 +53,9 @@ class CatalogueRow:
     welded: bool | None = None
     see: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
+    letter: str = ""
+    equations: str = ""
+    curve: object | None = None
 
 
 def catalogue(standard: str) -> tuple[CatalogueRow, ...]:
@@ -106,6 +115,6 @@ def _stem(identifier: str) -> str:
 
 
 def _text(row: CatalogueRow) -> str:
-    category = "" if row.category is None else f"{row.category:g}"
+    category = row.letter or ("" if row.category is None else f"{row.category:g}")
     parts = (row.id, row.table, category, row.stress, row.stress_on, row.condition, row.crack, row.relies_on)
     return " ".join(parts).casefold()

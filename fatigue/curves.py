@@ -37,6 +37,8 @@ class LifeCurve:
         Cycles at which the curve turns level: lower ranges do no damage. None: every range does damage.
     source : str
         Where slopes, knees and cut-off come from.
+    threshold : bool
+        Whether the cut-off holds only while no range exceeds it; once one does, every range does damage.
 
     Limits
     ------
@@ -51,6 +53,7 @@ class LifeCurve:
     knees: tuple[float, ...] = ()
     cut_off: float | None = None
     source: str = ""
+    threshold: bool = False
 
     def strength_at(self, cycles: float) -> float:
         """Stress range of the inclined pieces that fails after `cycles`, with no regard to the cut-off. [MPa]"""
@@ -93,7 +96,8 @@ class LifeCurve:
         with np.errstate(divide="ignore", over="ignore"):
             cycles = anchors[piece, 0] * (anchors[piece, 1] / ranges) ** np.array(self.slopes)[piece]
         if self.cut_off is not None:
-            cycles = np.where(ranges < self.cut_off_strength, math.inf, cycles)
+            endless = ranges <= self.cut_off_strength if self.threshold else ranges < self.cut_off_strength
+            cycles = np.where(endless, math.inf, cycles)
         return float(cycles) if np.ndim(stress_range) == 0 else cycles
 
     def damage(self, ranges: ArrayLike, counts: ArrayLike) -> float:
@@ -118,7 +122,13 @@ class LifeCurve:
             raise InputError(
                 f"ranges and counts must have one shape, got {ranges.shape} and {counts.shape}"
             )
-        return counts / self.cycles_to_failure(np.atleast_1d(ranges))
+        above = self.threshold and np.any(ranges[counts > 0.0] > self.cut_off_strength)
+        curve = self.without_cut_off() if above else self
+        return counts / curve.cycles_to_failure(np.atleast_1d(ranges))
+
+    def without_cut_off(self) -> "LifeCurve":
+        """The curve on whose inclined pieces every range does damage."""
+        return replace(self, cut_off=None, threshold=False)
 
     def factored(self, gamma_Mf: float) -> "LifeCurve":
         """The design curve: every strength divided by the partial factor."""
@@ -167,7 +177,9 @@ def life_curve(standard: str, category: str | float, **conditions) -> LifeCurve:
         What the standard knows beside the category. For EN 1993: `stress` "normal" or "shear" (a bare number
         is a normal stress unless said), `thickness` and `diameter` [mm] for the size effect of a row that has
         one (a bare number takes the effect of the size that is given), `thicker` and `eccentricity` [mm] of an
-        eccentric splice, `gamma_Mf` (left out: the characteristic curve).
+        eccentric splice, `starred` "limit at 1e7" (a starred row one class higher), `gamma_Mf` (left out: the
+        characteristic curve). IIW: `second_slope` 5 or 22, `stress`, `thickness` and `thickness_rule`; BS 7608:
+        `edition` 1993 or 2014, `deviations` (left out: 2), `thickness`; DNV-RP-C203: `thickness`.
 
     Returns
     -------

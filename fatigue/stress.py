@@ -262,40 +262,6 @@ def stress_of_net_section(
     return Recipe(component_vector({force: part.per_force}), f"{force} on the net section", "normal", "net", (part,))
 
 
-def stress_recipe(
-    *,
-    per_component: Mapping | None = None,
-    section: Mapping | None = None,
-    shear_area: Mapping | None = None,
-    net_section: Mapping | None = None,
-    place: str = "",
-) -> Recipe:
-    """The one recipe that is given; each in the arguments of its own function.
-
-    Raises
-    ------
-    InputError
-        No recipe, or more than one.
-
-    Examples
-    --------
-    >>> stress_recipe(shear_area={"force": "Fy", "area": 1000.0}).text
-    'mean shear stress of Fy over the shear area'
-    """
-    given = {
-        "per_component": (stress_per_component, per_component),
-        "section": (stress_of_section, section),
-        "shear_area": (stress_of_shear_area, shear_area),
-        "net_section": (stress_of_net_section, net_section),
-    }
-    chosen = {name: pair for name, pair in given.items() if pair[1] is not None}
-    if len(chosen) != 1:
-        found = f"got {' and '.join(chosen)}" if chosen else "got none"
-        raise InputError(f"stress needs exactly one recipe of {', '.join(given)}; {found}{where(place)}")
-    ((make, arguments),) = chosen.values()
-    return make(**arguments, place=place)
-
-
 def reduced_ranges(ranges: ArrayLike, means: ArrayLike, *, share: float) -> NDArray[np.float64]:
     """Ranges with only `share` of their compression part counted. [MPa]
 

@@ -49,6 +49,22 @@ def turning_points(values: NDArray[np.float64]) -> NDArray[np.float64]:
     return points[: found + 1].copy()
 
 
+def turning_places(values: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Where the turning points of a whole history stand in it: numbers of samples, the first and the last among them.
+
+    Examples
+    --------
+    >>> turning_places(np.array([0.0, 1, 2, 3, 3, 3, 1, 2, -1, -1, 0.5, 0.5]))
+    array([ 0,  5,  6,  7,  9, 11])
+    """
+    changed = np.flatnonzero(values[1:] != values[:-1])
+    if len(changed) == 0:
+        return np.arange(min(len(values), 1))
+    up = values[changed + 1] > values[changed]
+    turned = np.flatnonzero(up[1:] != up[:-1]) + 1
+    return np.concatenate(([0], changed[turned], [len(values) - 1]))
+
+
 def find_turning(
     values: NDArray[np.float64], last: float, rising: bool, points: NDArray[np.float64]
 ) -> tuple[int, bool, bool]:

@@ -4,15 +4,20 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from fatigue.assessment import DetailOutcome
+from fatigue.companions import unjudged_beside
 from loadhistories.blocks import LoadBlock
 from loadhistories.figures import FAILS
 from loadhistories.tables import read_table
 from slip.alignment import Movement
 from slip.assessment import SlipOutcome
 from slip.joint import LEVELS
+from slip.preload_advice import preload_warnings
 from slip.redesign import Alternative, alternatives
+from slip.sharing_with_welds import SharedOutcome
+from slip.sliding import ONE_WAY, TWO_WAY, kind_of
 from slip.standards import names as judged_here
 from slip.standards import standard as rules_of
+from slip.triggers import TRIGGERS
 
 PRACTICE = "common practice, no source"
 
@@ -29,21 +34,31 @@ class Warning:
 
 @dataclass(frozen=True)
 class Record:
-    """What the warnings want to know of a load block: its name, what it stands for, whether it holds a whole period."""
+    """What the warnings want to know of a load block.
+
+    Its name, what it stands for, whether it holds a whole period, and whether it is "vibration" or "impact".
+    """
 
     name: str
     per_life: str
     covers_period: bool
+    kind: str = ""
 
 
 @dataclass(frozen=True)
 class Findings:
-    """All that is known of one joint; `slip` and `movement` are None for a joint without bolts."""
+    """All that is known of one joint.
+
+    `slip` and `movement` are None for a joint without bolts, `beside` where no bolts share with welds; `welded` says
+    whether welds were judged for strength.
+    """
 
     slip: SlipOutcome | None
     movement: Movement | None
     details: Sequence[DetailOutcome]
     records: Sequence[Record]
+    beside: SharedOutcome | None = None
+    welded: bool = False
 
 
 @dataclass(frozen=True)
@@ -91,6 +106,7 @@ def warnings(findings: Findings, standard: str) -> tuple[Warning, ...]:
     that judges fatigue only.
     """
     table = read_table(rules_of(standard).__name__, "warnings") if standard in judged_here() else {}
+    table = {**read_table(__package__, "preload_warnings"), **table}
     clauses = {code: row["clause"] for code, row in table.items()}
     return tuple(
         Warning(code, text, clauses.get(code, PRACTICE), advice)
@@ -100,6 +116,7 @@ def warnings(findings: Findings, standard: str) -> tuple[Warning, ...]:
 
 
 Finding = tuple[str, str, tuple[str, ...]]
+_BESIDE = {"root": ("root-not-judged", "root or through the throat"), "toe": ("toe-not-judged", "toe")}
 
 
 def _slips(findings: Findings) -> Iterator[Finding]:
@@ -147,7 +164,7 @@ def _bearing(findings: Findings) -> Iterator[Finding]:
 
 def _without_preload(findings: Findings) -> Iterator[Finding]:
     outcome = findings.slip
-    if outcome is None:
+    if outcome is None or outcome.joint.fit:
         return
     turn = outcome.reversal
     turns = (
@@ -157,7 +174,7 @@ def _without_preload(findings: Findings) -> Iterator[Finding]:
     if not outcome.joint.preloaded:
         if outcome.joint.slip != "allowed":
             text = f"slip is asked to be {outcome.joint.slip!r}, but the bolts are not preloaded"
-            mend = 'preload = "full" with bolts of grade 8.8 or 10.9 and a stated friction class'
+            mend = 'preload = "full" with bolts of a grade made for it and a stated friction class'
             yield "no-preload-no-grip", text, (mend,)
         if turn.reversed:
             yield (
@@ -176,6 +193,14 @@ def _without_preload(findings: Findings) -> Iterator[Finding]:
 
 def _details(findings: Findings) -> Iterator[Finding]:
     for item in findings.details:
+        if item.instead_of is not None:
+            yield (
+                "gross-section-lost",
+                f"{item.detail.name}: the joint does not grip under its fatigue loads, so that the plate loses the "
+                f"category {item.instead_of.category} on its gross section; it is judged on the net section with "
+                f"category {item.detail.category} instead",
+                ("make the joint grip at service level",),
+            )
         if item.detail.relies_on == "grip" and (findings.slip is None or findings.slip.slips_in_service):
             yield (
                 "gross-section-lost",
@@ -191,6 +216,22 @@ def _details(findings: Findings) -> Iterator[Finding]:
             )
 
 
+def _beside(findings: Findings) -> Iterator[Finding]:
+    given = [item.instead_of or item.detail for item in findings.details]
+    for item in unjudged_beside(given):
+        names = " or ".join(row.id for row in item.rows)
+        code, start = _BESIDE[item.key]
+        yield (
+            code,
+            f"{item.detail.name}: beside category {item.detail.category} a crack from the {start} is to be judged, "
+            f"and no detail of this joint has category {names}",
+            (
+                f"add a detail of category {names}",
+                f'or say on {item.detail.name!r} why there is none, as in {item.key} = "none: full penetration"',
+            ),
+        )
+
+
 def _bolt_tension(findings: Findings) -> Iterator[Finding]:
     outcome = findings.slip
     if outcome is None or outcome.worst["tension"].value <= 0.0:
@@ -198,10 +239,27 @@ def _bolt_tension(findings: Findings) -> Iterator[Finding]:
     if not any(item.detail.row.stress_on == "tensile stress area" for item in findings.details):
         yield (
             "cyclic-bolt-tension",
-            "the load pulls at the bolts, but no detail judges the bolts themselves for fatigue in tension; prying "
-            "is not included in their force",
+            "the load pulls at the bolts, but no detail judges the bolts themselves for fatigue in tension"
+            + ("; prying is not included in their force" if outcome.joint.prying is None else ""),
             ("add a detail of the category of bolts in tension, with the share that the bolts take",),
         )
+
+
+def _separation(findings: Findings) -> Iterator[Finding]:
+    outcome = findings.slip
+    if outcome is None or not outcome.joint.preloaded:
+        return
+    for level in LEVELS:
+        pull = outcome.pulls[level]
+        if pull.value > outcome.joint.preload:
+            yield (
+                "plates-separate",
+                f"at {level} level bolt {pull.bolt + 1} is pulled with {pull.value / 1e3:.3g} kN, more than its "
+                f"preload of {outcome.joint.preload / 1e3:.3g} kN: the plates come apart there, and the bolt takes the "
+                "whole of every further change of load",
+                ("more or larger preloaded bolts, or bolts nearer to the line of the pull",),
+            )
+            return
 
 
 def _moves(findings: Findings) -> Iterator[Finding]:
@@ -228,9 +286,13 @@ def _records(findings: Findings) -> Iterator[Finding]:
 _RULES: tuple[Callable[[Findings], Iterator[Finding]], ...] = (
     _slips,
     _without_preload,
+    *TRIGGERS,
     _details,
     _moves,
+    preload_warnings,
+    _separation,
     _bearing,
+    _beside,
     _bolt_tension,
     _records,
 )
@@ -238,7 +300,7 @@ _RULES: tuple[Callable[[Findings], Iterator[Finding]], ...] = (
 
 def _slips_where_it_must_not(outcome: SlipOutcome) -> bool:
     if not outcome.joint.preloaded:
-        return outcome.joint.slip != "allowed"
+        return outcome.joint.slip != "allowed" and not outcome.joint.fit
     return any(level.required and level.slips for level in outcome.levels.values())
 
 
@@ -246,13 +308,19 @@ def _first_bolt(level) -> str:
     return f"bolt {level.instant.bolt + 1} is used to {100 * level.instant.value:.3g} % of its grip"
 
 
+_WAYS = {ONE_WAY: "one way (it seats and stays)", TWO_WAY: "back and forth"}
+
+
+def _times(number: float) -> str:
+    return "once" if number == 1.0 else f"{number:.3g} times"
+
+
 def _often(level) -> str:
     parts = []
     for block in level.blocks:
         if block.events:
-            times = "once" if block.events == 1 else f"{block.events} times"
-            life = f", {block.events * block.repeats:.3g} times in the life" if level.level == "service" else ""
-            parts.append(f"{times} in the record of {block.load!r}{life}")
+            life = f", {_times(level.in_life(block))} in the life" if level.level == "service" else ""
+            parts.append(f"{_times(block.events)} in the record of {block.load!r}, {_WAYS[kind_of(block.ways)]}{life}")
     if not parts:
         return "under the permanent load alone"
     design = "" if level.level == "service" else ", its loads taken at their design values"

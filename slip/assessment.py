@@ -9,19 +9,23 @@ from numpy.typing import NDArray
 
 from loadhistories.blocks import LoadBlock
 from loadhistories.figures import Check, worst_state
+from loadhistories.products import product
 from slip.bolts import Bolt
-from slip.events import BlockSlip, Combination, Instant, Level, LevelWalk, preload_share_measure, slip_measure
-from slip.holes import Hole
+from slip.events import Combination, Instant, Level, LevelWalk, preload_share_measure, slip_measure
+from slip.holes import Hole, without_play
 from slip.joint import LEVELS, BoltedJoint
+from slip.plate_walk import PlateWalk
+from slip.preload import shares_looked_at
+from slip.reduced import Reduced, ReducedPreloads
 from slip.reversal import Reversal, ReversalWalk
 from slip.sharing import require_resisted, sharing_matrices, unresisted
+from slip.sliding import TWO_WAY, BlockSlip, kind_of, slips_in_life
 from slip.standards import standard
 from slip.working import bolt_force
 
 SLIP, SHARE, SHEAR, TENSION, COMBINED = "slip", "preload share", "shear", "tension", "combined"
 NEGLIGIBLE = 1e-12
 PIECE = 8192
-BEARING = {"x": "bearing along x", "y": "bearing along y"}
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,6 +43,10 @@ class LevelOutcome:
         Grip of every bolt then. [N]
     preload_share : float
         Share of the specified preload at which the first bolt begins to slip. [-]
+    before : frozenset of int
+        The way in which the permanent load alone lets the group slip; empty where it grips.
+    reduced : tuple of Reduced
+        Utilisation of the first bolt at shares of the specified preload.
     """
 
     level: str
@@ -48,6 +56,8 @@ class LevelOutcome:
     grips: NDArray[np.float64]
     preload_share: float
     blocks: tuple[BlockSlip, ...]
+    before: frozenset[int]
+    reduced: tuple[Reduced, ...]
 
     @property
     def resistance(self) -> float:
@@ -72,8 +82,24 @@ class LevelOutcome:
 
     @property
     def events(self) -> int:
-        """Number of slip events in the histories as they are."""
+        """Number of slips in the histories as they are, each entered by a group that has not slid yet."""
         return sum(block.events for block in self.blocks)
+
+    @property
+    def kind(self) -> str:
+        """Whether the group slips never, one way (it seats and stays) or two ways (back and forth)."""
+        return kind_of(self.before.union(*(block.ways for block in self.blocks)))
+
+    def in_life(self, block: BlockSlip) -> float:
+        """Slips of one block in the design life, as far as other loads do not take them first. [-]"""
+        others = (item.ways for item in self.blocks if item is not block)
+        return slips_in_life(block, self.before.union(*others))
+
+    @property
+    def events_in_life(self) -> float:
+        """Slips in the design life, at most; a group that only ever slips one way seats once. [-]"""
+        each = [self.in_life(block) for block in self.blocks]
+        return sum(each) if self.kind == TWO_WAY else max(each, default=0.0)
 
 
 @dataclass(frozen=True)
@@ -88,6 +114,7 @@ class SlipOutcome:
     reversal: Reversal
     worst: dict[str, Instant]
     load_axis: str
+    pulls: dict[str, Instant]
     assumptions: tuple[str, ...]
 
     @property
@@ -108,29 +135,43 @@ class JointWalk:
         self.joint = joint
         self._standard = standard(joint.standard)
         self.bolt = self._standard.bolt(joint.size, joint.grade)
-        self.hole = self._standard.hole(self.bolt, joint.holes)
-        self._in_plane, self._axial = sharing_matrices(joint.positions)
+        hole = self._standard.hole(self.bolt, joint.holes)
+        self.hole = without_play(hole, self.bolt) if joint.fit == "fitted" else hole
+        self._in_plane, axial = sharing_matrices(joint.positions)
+        self._axial = joint.prying_factor * axial
+        self._loosening = joint.prying_factor * (_without_moments(joint.bolts) if joint.contact else axial)
         self._weak = bool(unresisted(joint.positions))
         self._reversal = ReversalWalk(self._in_plane)
         bolts = outermost(joint.positions)
         self._looked_at = len(bolts)
         self._rows = np.concatenate(
-            [self._in_plane[bolts].reshape(-1, 6), self._axial[bolts], self._reversal.rows, np.eye(6)[:2]]
+            [
+                self._in_plane[bolts].reshape(-1, 6), self._loosening[bolts], self._reversal.rows,
+                net_rows(joint.positions),
+            ]
+        )  # fmt: skip
+        self._pulling = self._axial[bolts]
+        self._plates = PlateWalk(
+            joint, self.bolt, self.hole, in_plane=self._in_plane, axial=self._axial, outermost=bolts
         )
-        self._walks = self._level_walks(bolts)
+        *self._walks, self._strength = self._level_walks(bolts)
         permanent = np.asarray(joint.permanent, dtype=float)
         self._require_resisted(permanent[:, None])
-        shear, tension, along, _ = self._forces(permanent[:, None])
-        self._permanent = (permanent, shear, tension)
+        shear, tension, along, net = self._forces(permanent[:, None])
+        self._permanent = (permanent, shear, tension, net)
         self._fixed = self._rows @ permanent
+        self._pulled = (permanent, shear, self._pulling @ permanent[:, None], net)
         for walk in self._walks:
             walk.permanent(*self._permanent)
+        if self._apart:
+            self._strength.permanent(*self._pulled)
         self._reversal.feed(along)
         self._extent = np.zeros(2)
 
     def begin(self, block: LoadBlock) -> None:
         """Start a block."""
-        for walk in self._walks:
+        self._plates.begin(block)
+        for walk in (*self._walks, *([self._strength] if self._apart else [])):
             walk.begin(block)
 
     def feed(self, chunk: NDArray[np.float64]) -> None:
@@ -138,14 +179,16 @@ class JointWalk:
         self._require_resisted(chunk)
         for start in range(0, chunk.shape[1], PIECE):
             piece = chunk[:, start : start + PIECE]
+            self._plates.feed(piece)
             shear, tension, along, net = self._forces(piece)
             for walk in self._walks:
-                walk.feed((piece, shear, tension), self._permanent)
+                walk.feed((piece, shear, tension, net), self._permanent)
+            if self._apart:
+                self._strength.feed((piece, shear, product(self._pulling, piece), net), self._pulled)
             fixed = self._fixed[3 * self._looked_at :, None]
-            along += fixed[:-2]
+            along += fixed[:-3]
             self._reversal.feed(along)
-            net += fixed[-2:]
-            np.maximum(self._extent, np.abs(net).max(axis=1), out=self._extent)
+            np.maximum(self._extent, np.abs(net[:2] + fixed[-3:-1]).max(axis=1), out=self._extent)
 
     def end(self) -> None:
         """Close the block."""
@@ -161,7 +204,11 @@ class JointWalk:
         levels = {walk.level.name: self._level(walk) for walk in self._walks} if self.joint.preloaded else {}
         checks = (
             *grip_checks(self.joint, self.hole, levels),
-            *strength_checks(self.joint, self.bolt, self.hole, ultimate.worst, axis),
+            *strength_checks(
+                self.joint, self.bolt, self.hole, self._strength.worst, axis=axis,
+                bearing=self._plates.bearing(ultimate.level.combinations, self._all_forces),
+                plates=self._plates.plates(ultimate.level.combinations, self._all_forces),
+            ),
         )
         return SlipOutcome(
             self.joint,
@@ -170,8 +217,11 @@ class JointWalk:
             checks,
             levels,
             self._reversal.outcome(),
-            {**service.worst, **ultimate.worst},
+            {**service.worst, **ultimate.worst, **self._strength.worst},
             axis,
+            {
+                walk.level.name: self._plates.pull(walk.level.combinations, self._all_forces) for walk in self._walks
+            },
             assumptions(self.joint, axis),
         )
 
@@ -180,15 +230,24 @@ class JointWalk:
             require_resisted(self.joint.positions, components.T, place=self.joint.name)
 
     def _forces(self, loads: NDArray[np.float64]) -> tuple[NDArray[np.float64], ...]:
-        """Shear and tension of the bolts looked at, forces along the lines of the reversal, net in-plane load."""
+        """Shear and tension of the bolts looked at, forces along the lines of the reversal, `net_rows` of the load."""
         k = self._looked_at
-        table = self._rows @ loads
-        return table[: 2 * k].reshape(k, 2, -1), table[2 * k : 3 * k], table[3 * k : -2], table[-2:]
+        table = product(self._rows, loads)
+        return table[: 2 * k].reshape(k, 2, -1), table[2 * k : 3 * k], table[3 * k : -3], table[-3:]
+
+    @property
+    def _apart(self) -> bool:
+        """Whether strength has a walk of its own, with other tensions than those that lower the grip."""
+        return self._strength is not self._walks[1]
 
     def _all_forces(self, load: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         return self._in_plane @ load, self._axial @ load
 
-    def _level_walks(self, bolts) -> tuple[LevelWalk, LevelWalk]:
+    def _forces_against_grip(self, load: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        return self._in_plane @ load, self._loosening @ load
+
+    def _level_walks(self, bolts) -> tuple[LevelWalk, LevelWalk, LevelWalk]:
+        """Grip at service and at ultimate level, and strength, which is followed with the latter if it can be."""
         from slip.checks import hole_factor, shear_and_tension_resistance
 
         joint, rules = self.joint, self._standard
@@ -212,20 +271,22 @@ class JointWalk:
             COMBINED: lambda forces: rules.combined_utilisation(
                 forces.size, forces.tension, shear_resistance=shear_rd, tension_resistance=tension_rd
             ),
-            BEARING["x"]: lambda forces: np.abs(forces.shear[:, 0]),
-            BEARING["y"]: lambda forces: np.abs(forces.shear[:, 1]),
         }
-        grips = [{}, {}]
+        grips, reduced = [{}, {}], [None, None]
         if joint.preloaded:
+            shares = shares_looked_at(joint)
+            reduced = [ReducedPreloads(joint.preload, item.factor, item.tension_share, shares) for item in levels]
             grips = [
                 {SLIP: slip_measure(level, joint.preload), SHARE: preload_share_measure(level, joint.preload)}
                 for level in levels
             ]
-        common = {"bolts": bolts, "all_forces": self._all_forces, "slip": SLIP if joint.preloaded else None}
-        return (
-            LevelWalk(levels[0], grips[0], **common),
-            LevelWalk(levels[1], {**grips[1], **strength}, **common),
-        )
+        common = {"bolts": bolts, "all_forces": self._forces_against_grip, "slip": SLIP if joint.preloaded else None}
+        together = {} if joint.contact else strength
+        service = LevelWalk(levels[0], grips[0], reduced=reduced[0], **common)
+        ultimate = LevelWalk(levels[1], {**grips[1], **together}, reduced=reduced[1], **common)
+        if together:
+            return service, ultimate, ultimate
+        return service, ultimate, LevelWalk(levels[1], strength, bolts=bolts, all_forces=self._all_forces)
 
     def _level(self, walk: LevelWalk) -> LevelOutcome:
         level, joint = walk.level, self.joint
@@ -238,6 +299,8 @@ class JointWalk:
             grips=level.factor * np.maximum(joint.preload - level.tension_share * np.maximum(instant.tensions, 0), 0),
             preload_share=walk.worst[SHARE].value,
             blocks=tuple(walk.blocks),
+            before=walk.slides.before,
+            reduced=walk.reduced.outcome(),
         )
 
 
@@ -261,6 +324,28 @@ def assess(joint: BoltedJoint, blocks: Iterable[LoadBlock]) -> SlipOutcome:
             walk.feed(chunk)
         walk.end()
     return walk.outcome()
+
+
+def _without_moments(bolts: int) -> NDArray[np.float64]:
+    """Axial force of every bolt per unit load component where contact balances the moments, shape (n_bolts, 6)."""
+    rows = np.zeros((bolts, 6))
+    rows[:, 2] = 1.0 / bolts
+    return rows
+
+
+def net_rows(positions: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Fx, Fy and the moment about the bolts' centroid over their polar radius, per unit load component, shape (3, 6).
+
+    The product of two such loads is that of the bolt forces which they cause, so that its sign tells whether one
+    pushes the group the way of the other. One bolt takes no moment.
+    """
+    places = np.asarray(positions, dtype=float)
+    centre = places.mean(axis=0)
+    radius = float(np.sqrt(((places - centre) ** 2).sum(axis=1).mean()))
+    rows = np.eye(6)[[0, 1, 5]]
+    rows[2, :2] = centre[1], -centre[0]
+    rows[2] *= 1.0 / radius if radius > 0.0 else 0.0
+    return rows
 
 
 def outermost(positions: NDArray[np.float64]) -> NDArray[np.int64]:

@@ -6,20 +6,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loadhistories.figures import FAILS, Check, judged, not_judged
+from slip.bearing_checks import BearingForces, bearing_checks, without_plates
 from slip.bolts import Bolt
 from slip.events import Instant
 from slip.holes import DIRECTIONS, Hole
-from slip.joint import LEVELS, BoltedJoint, Plate
+from slip.joint import LEVELS, BoltedJoint
+from slip.plate_checks import PlateForces, plate_checks
+from slip.resin_checks import resin_checks
 from slip.standards import standard
-from slip.working import bolt_force
+from slip.working import bolt_force, place
 
 STANDARD_LAP = {1: (1.0, 1.0), 2: (0.5, 1.0, 0.5)}
 
 
 def hole_factor(joint: BoltedJoint) -> float:
-    """Factor of the grip for the kind of hole; of a slot the smaller value of both directions. [-]"""
+    """Factor of the grip for the kinds of holes, the smallest; of a slot the smaller of both directions. [-]"""
     rules = standard(joint.standard)
-    return min(rules.hole_factor(joint.holes, direction) for direction in DIRECTIONS)
+    kinds = {joint.holes, *(plate.holes for plate in joint.plates if plate.holes)}
+    return min(rules.hole_factor(kind, direction) for kind in kinds for direction in DIRECTIONS)
 
 
 def joint_length(joint: BoltedJoint) -> float:
@@ -47,29 +51,88 @@ def shares_of_plates(joint: BoltedJoint) -> tuple[float, ...]:
 def assumptions(joint: BoltedJoint, axis: str) -> tuple[str, ...]:
     """What the engine took for granted, in words."""
     found = [
-        "bolt forces by the elastic method in the plane and the linear method across it; prying is not included",
-        "contact pressure elsewhere is not counted against the loss of clamping by tension",
+        f"bolt forces by the elastic method in the plane and the linear method across it; {_prying(joint)}",
+        _contact(joint),
     ]
     if joint.plates:
-        found.append(
-            f"end distances of the plates run along {axis}, the axis of the larger load; bearing is checked for "
-            "the components of the bolt force along x and y separately, with the smaller factors of end and inner "
-            "bolts for every bolt"
-        )
-        found.append("the steel is not exposed to weather or corrosion: end and edge distances have no upper limit")
+        found += _of_plates(joint, axis)
     if joint.planes == 2 and len(joint.plates) == 3:
         found.append("the second plate lies in the middle and takes the whole bolt force, the outer two half of it")
     elif joint.planes > 1:
         found.append("each plate is checked for the whole force of a bolt")
+    if joint.fit == "injection":
+        does = "what the resin adds to the grip is not counted" if joint.preloaded else "the resin holds the plates"
+        found.append(f"injection bolts ({standard(joint.standard).CLAUSES['injection bolts']}): {does}")
+    if joint.fit == "fitted":
+        found.append(
+            f"fitted bolts hold the plates without play where they do not grip "
+            f"({standard(joint.standard).CLAUSES['fitted bolts']}); the play of the fit itself is not counted"
+        )
     if joint.holes.endswith("slot"):
         found.append("hole factor of slots for a load along the slot, the smaller of both directions")
     return tuple(found)
+
+
+def _contact(joint: BoltedJoint) -> str:
+    if not joint.contact:
+        return "contact pressure elsewhere is not counted against the loss of clamping by tension"
+    return (
+        "as stated, contact on the compression side makes up for the tension that moments put into the bolts: grip is "
+        f"lowered by the pull on the whole joint alone ({standard(joint.standard).CLAUSES['contact']})"
+    )
+
+
+def _prying(joint: BoltedJoint) -> str:
+    if joint.prying is None:
+        return "prying is not included"
+    if joint.prying == 1.0:
+        return "no prying, as stated"
+    return f"bolt tension times {joint.prying:g} for prying, as stated"
+
+
+def _of_plates(joint: BoltedJoint, axis: str) -> list[str]:
+    rules = standard(joint.standard)
+    found = [
+        f"end distances of the plates run along {axis}, the axis of the larger load; bearing is checked for the "
+        "components of every bolt's force along x and y separately, each bolt with its own end, edge and spacings"
+    ]
+    either = [plate.name for plate in joint.plates if not plate.belongs_to]
+    if either:
+        found.append(
+            f"bolts press towards either end of {_and(either)}, as it is not said whether it belongs to the part or "
+            "to its support"
+        )
+    if hasattr(rules, "plate_block_tearing"):
+        found.append(
+            f"blocks of bolts tear out along {axis}; with a moment or a force across it the tension on them is uneven"
+        )
+    else:
+        found.append("block tearing of the plates is not judged")
+    across = {"x": "height", "y": "width"}[axis]
+    open_ones = [plate.name for plate in joint.plates if getattr(plate, across) is None]
+    if open_ones:
+        found.append(f"sections of {_and(open_ones)} are not judged: no {across} is given")
+    if len(open_ones) < len(joint.plates):
+        found.append(
+            "plates whose sections are judged are centred on the bolts; their shear, and their bending beyond the "
+            "bolts, are the member's own"
+        )
+    if hasattr(rules, "HEADS_ASSUMED"):
+        found.append(rules.HEADS_ASSUMED)
+    found.append(rules.DISTANCES_ASSUMED)
+    return found
+
+
+def _and(names: list[str]) -> str:
+    return " and ".join(names)
 
 
 def grip_checks(joint: BoltedJoint, hole: Hole, levels) -> tuple[Check, ...]:
     """Grip at the levels at which the joint must not slip, the service level before the ultimate one."""
     rules = standard(joint.standard)
     required = rules.levels_checked(joint.slip)
+    if joint.fit and not joint.preloaded:
+        return ()
     if required and not joint.preloaded:
         reason = f"slip is {joint.slip!r}, but bolts without preload do not grip"
         clause = rules.CLAUSES[f"slip at {required[-1]}"]
@@ -80,9 +143,24 @@ def grip_checks(joint: BoltedJoint, hole: Hole, levels) -> tuple[Check, ...]:
 
 
 def strength_checks(
-    joint: BoltedJoint, bolt: Bolt, hole: Hole, worst: dict[str, Instant], axis: str
+    joint: BoltedJoint,
+    bolt: Bolt,
+    hole: Hole,
+    worst: dict[str, Instant],
+    *,
+    axis: str,
+    bearing: BearingForces,
+    plates: PlateForces,
 ) -> tuple[Check, ...]:
-    """Strength without grip at ultimate level: bolts in shear and tension, plates in bearing, hole distances."""
+    """Strength without grip at ultimate level: bolts in shear and tension, plates in bearing, tearing and punching.
+
+    Parameters
+    ----------
+    worst : dict
+        The instants at which bolt shear, bolt tension and both together are largest.
+    axis : str
+        Along which the end distances run.
+    """
     rules = standard(joint.standard)
     shear, tension = _bolt_shear(joint, bolt, hole), rules.bolt_tension(bolt)
     checks = []
@@ -96,42 +174,20 @@ def strength_checks(
     )  # fmt: skip
     if worst["tension"].value > 0.0:
         checks += _with_tension(joint, worst, shear, tension)
-    for plate, share in zip(joint.plates, shares_of_plates(joint), strict=True):
-        for direction in ("y", "x"):
-            checks.append(_bearing(joint, bolt, hole, plate, share, direction, axis, worst))
-        checks.append(_distances(joint, hole, plate, axis))
+    for number, (plate, share) in enumerate(zip(joint.plates, shares_of_plates(joint), strict=True)):
+        checks += bearing_checks(joint, bolt, hole, plate, share, axis=axis, worst=worst, forces=bearing)
+        checks += plate_checks(joint, bolt, hole, number, share, axis=axis, worst=worst, forces=plates)
+    checks += resin_checks(joint, bolt, worst)
     if not joint.plates:
-        reason = "no plates are given"
-        checks.append(not_judged("bearing", "bearing after slip", reason=reason, clause=rules.CLAUSES["bearing"]))
-    return tuple(check for check in checks if check is not None)
-
-
-def place(instant: Instant) -> str:
-    """Bolt, load and time of an instant in words."""
-    when = "" if instant.time is None else f", {instant.time:.2f} s"
-    return f"bolt {instant.bolt + 1}, {instant.load}{when}, {instant.combination}"
-
-
-def spacing(positions: NDArray[np.float64], direction: str, width: float) -> tuple[float | None, float | None]:
-    """Smallest pitch along and gauge across a direction; None where no bolt stands there. [mm]
-
-    Bolts count as one behind the other where they are less than a hole's width apart across the direction. For
-    bolts that stand neither behind nor beside each other the distance between them counts as gauge.
-    """
-    along, across = (1, 0) if direction == "y" else (0, 1)
-    first, second = np.triu_indices(len(positions), k=1)
-    steps = np.abs(positions[first] - positions[second])
-    behind = steps[:, across] < width
-    beside = steps[:, along] < width
-    pitch = steps[behind, along]
-    gauge = np.where(beside, steps[:, across], np.hypot(steps[:, 0], steps[:, 1]))[~behind]
-    return (float(pitch.min()) if pitch.size else None, float(gauge.min()) if gauge.size else None)
+        checks.append(without_plates(joint))
+    return tuple(checks)
 
 
 def _bolt_shear(joint: BoltedJoint, bolt: Bolt, hole: Hole):
     return standard(joint.standard).bolt_shear(
-        bolt, joint.planes, joint.threads_in_plane, hole_clearance=hole.clearance, joint_length=joint_length(joint)
-    )
+        bolt, joint.planes, joint.threads_in_plane, hole_clearance=hole.clearance, joint_length=joint_length(joint),
+        packing=joint.packing,
+    )  # fmt: skip
 
 
 def _grip_check(joint: BoltedJoint, level) -> Check:
@@ -167,32 +223,3 @@ def _with_tension(joint: BoltedJoint, worst, shear, tension) -> list[Check]:
             working=(*bolt_force(joint, both).working, together), at=place(both),
         ),
     ]  # fmt: skip
-
-
-def _bearing(joint, bolt, hole, plate: Plate, share, direction, axis, worst) -> Check | None:
-    rules, at = standard(joint.standard), worst[f"bearing along {direction}"]
-    if at.value <= 0.0:
-        return None
-    ends = (plate.end_distance, plate.edge_distance)
-    end, edge = ends if direction == axis else ends[::-1]
-    pitch, gauge = spacing(joint.positions, direction, hole.width)
-    found = rules.bearing(
-        bolt, hole, plate, end_distance=end, edge_distance=edge, pitch=pitch, gauge=gauge,
-        slot_across_load=hole.slotted and joint.slot_axis != direction,
-        single_lap_one_row=joint.planes == 1 and pitch is None,
-    )  # fmt: skip
-    return judged(
-        f"bearing-{plate.name}-{direction}", f"bearing on the {plate.name} along {direction} after slip",
-        demand=share * at.value, resistance=found.resistance, unit="N", clause=rules.CLAUSES["bearing"],
-        working=(bolt_force(joint, at).shear, *found.working), at=place(at),
-    )  # fmt: skip
-
-
-def _distances(joint: BoltedJoint, hole: Hole, plate: Plate, axis: str) -> Check:
-    pitch, gauge = spacing(joint.positions, axis, hole.width)
-    found = standard(joint.standard).distance_checks(
-        hole, thickness=min(item.thickness for item in joint.plates), end_distance=plate.end_distance,
-        edge_distance=plate.edge_distance, pitch=pitch, gauge=gauge, exposed=False,
-    )  # fmt: skip
-    worst = max(found, key=lambda check: check.utilisation)
-    return replace(worst, id=f"distances-{plate.name}", title=f"hole distances of the {plate.name}: {worst.title}")

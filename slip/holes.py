@@ -1,6 +1,6 @@
 """Holes: their size and the room they leave a bolt. Which clearances apply, the standard says."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from loadhistories.tables import row_of, unconfirmed
 from loadhistories.validation import require_one_of
@@ -60,6 +60,26 @@ def hole_by_clearance(bolt: Bolt, kind: str, *, clearances: tuple[str, str], pla
     return Hole(
         kind, bolt.diameter + across, bolt.diameter + along, across, along, row["source"], unconfirmed(row)
     )
+
+
+def without_play(hole: Hole, bolt: Bolt) -> Hole:
+    """The hole of a fitted bolt, as wide as the bolt.
+
+    Limits
+    ------
+    The small play of the fit itself, H11 against h13 or closer, is not counted.
+
+    Examples
+    --------
+    >>> from slip.standards.en1993 import bolt, hole
+    >>> m20 = bolt("M20", "8.8")
+    >>> without_play(hole(m20, "normal"), m20).width
+    20.0
+    """
+    return replace(
+        hole, kind="fitted", width=bolt.diameter, length=bolt.diameter, clearance=0.0, slot_clearance=0.0,
+        source="fitted bolt",
+    )  # fmt: skip
 
 
 def split_direction(holes: str, *, place: str = "") -> tuple[str, str]:

@@ -5,9 +5,14 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from slip.preload import PreloadLife, TighteningTorque
+
 HOLES = ("normal", "oversize", "short slot", "long slot")
 SLIP_RULES = ("never", "not in service", "allowed")
 LEVELS = ("service", "ultimate")
+SIDES = ("part", "support")
+FITS = ("fitted", "injection")
+CONTACTS = ("moment only",)
 
 
 @dataclass(frozen=True)
@@ -15,6 +20,9 @@ class Plate:
     """One plate of the joint. Lengths in mm, strengths in MPa.
 
     `end_distance` runs along the joint's load axis, `edge_distance` across it, both from the outermost hole centre.
+    `holes` is the kind of its holes where they are not those of the joint, else "".
+    `width` and `height` are its extents along x and y, centred on the bolts, where its sections are to be judged.
+    `belongs_to` tells whether it is of the "part" that brings the load or of its "support"; "": not said.
     """
 
     name: str
@@ -24,6 +32,10 @@ class Plate:
     ultimate_strength: float
     end_distance: float
     edge_distance: float
+    holes: str = ""
+    width: float | None = None
+    height: float | None = None
+    belongs_to: str = ""
 
 
 @dataclass(frozen=True)
@@ -37,10 +49,24 @@ class Factors:
 
 @dataclass(frozen=True)
 class Alignment:
-    """A point of the part whose place matters, in joint axes [mm], and how far it may move [mm]."""
+    """A point of the part whose place matters, in joint axes [mm], and how far it may move [mm].
+
+    Attributes
+    ----------
+    turn : float or None
+        How far the part may turn. [rad]
+    basis, source : str
+        Where both come from, in words, and the source of a class.
+    working : tuple
+        The results behind them.
+    """
 
     point: tuple[float, float]
     tolerance: float
+    turn: float | None = None
+    basis: str = "tolerance given by the user"
+    source: str = ""
+    working: tuple = ()
 
 
 @dataclass(frozen=True)
@@ -69,6 +95,21 @@ class BoltedJoint:
         Friction of the faying surfaces. [-]
     permanent : array, shape (6,)
         Permanent load in the order of COMPONENTS. [N, N mm]
+    packing : float
+        Thickness of the packing that the bolts pass through, the thicker one of two. [mm]
+    prying : float or None
+        Bolt tension with prying over that without it, 1 where there is none; None: nothing was said. [-]
+    contact : str
+        "moment only": contact on the compression side makes up for the tension that moments put into the bolts, so
+        that it does not lower the grip; "": it is not counted.
+    fit : str
+        "fitted": bolts without play, their shank in the shear planes; "injection": bolts in normal holes whose play is
+        filled with resin; "": bolts in holes with clearance.
+    resin_strength : float or None
+        Bearing strength of that resin, found by test. [MPa]
+    preload_life : PreloadLife or None
+        What becomes of the preload, where the user said how it comes about.
+    tightening : TighteningTorque or None
     """
 
     name: str
@@ -90,6 +131,23 @@ class BoltedJoint:
     factors: Factors = field(default_factory=Factors)
     grid: Grid | None = None
     alignment: Alignment | None = None
+    packing: float = 0.0
+    prying: float | None = None
+    fit: str = ""
+    contact: str = ""
+    resin_strength: float | None = None
+    preload_life: PreloadLife | None = None
+    tightening: TighteningTorque | None = None
+
+    @property
+    def holes_in_words(self) -> str:
+        """Kind of the holes as the job names it."""
+        return self.fit or self.holes
+
+    @property
+    def prying_factor(self) -> float:
+        """Factor on the tension of every bolt. [-]"""
+        return 1.0 if self.prying is None else self.prying
 
     @property
     def bolts(self) -> int:

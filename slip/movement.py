@@ -5,6 +5,7 @@ convex problem stands in `clearance.py`.
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -115,7 +116,7 @@ def travel(
     else:
         lever = holes.about_centre(place)
         motion = extremes(holes, np.array([[*wanted, wanted[1] * lever[0] - wanted[0] * lever[1]]]))[0]
-    return _travel(holes, place, wanted, motion)
+    return _travel(holes, place, wanted, motion, _largest_rotation(holes))
 
 
 def driven_travel(
@@ -158,22 +159,42 @@ def driven_travel(
     >>> driven_travel([[0, -40], [0, 40]], 2.0, [400, 0], [0, 0, 1e6]).displacement
     20.0
     """
+    return driven_travels(positions, clearances, point, [load], slots=slots)[0]
+
+
+def driven_travels(
+    positions: ArrayLike,
+    clearances: ArrayLike,
+    point: ArrayLike,
+    loads: Sequence[ArrayLike],
+    *,
+    slots: ArrayLike | None = None,
+) -> tuple[Travel, ...]:
+    """The same as `driven_travel` for several loads, shape (m, 3), in one go. [mm]"""
     holes = _holes(positions, clearances, slots)
     place = _vector(point, "point")
+    x, y = holes.centre
+    forces = [_driving(load) for load in loads]
+    works = np.array([[force[0], force[1], force[2] - x * force[1] + y * force[0]] for force in forces])
+    if np.any(holes.pinned):
+        motion = _pinned_motion(holes)
+        motions = [motion if motion @ work >= 0.0 else -motion for work in works]
+    else:
+        motions = extremes(holes, works) if len(works) else ()
+    turn = _largest_rotation(holes)
+    return tuple(_travel(holes, place, None, motion, turn) for motion in motions)
+
+
+def _driving(load: ArrayLike) -> NDArray[np.float64]:
     force = _array(load, "load")
     if force.shape != (3,) or not np.all(np.isfinite(force)) or not np.any(force):
         raise InputError(f"load must be three finite numbers Fx, Fy, Mz, not all 0, got {load!r}")
-    centre = holes.centre
-    work = np.array([force[0], force[1], force[2] - centre[0] * force[1] + centre[1] * force[0]])
-    if np.any(holes.pinned):
-        motion = _pinned_motion(holes)
-        motion = motion if motion @ work >= 0.0 else -motion
-    else:
-        motion = extremes(holes, work[None, :])[0]
-    return _travel(holes, place, None, motion)
+    return force
 
 
-def _travel(holes: Holes, point: NDArray, direction: NDArray | None, motion: NDArray) -> Travel:
+def _travel(
+    holes: Holes, point: NDArray, direction: NDArray | None, motion: NDArray, largest_rotation: float
+) -> Travel:
     """The result of a motion given at the centre of the group; a given direction may turn it round."""
     lever = holes.about_centre(point)
     moved = motion[:2] + motion[2] * np.array([-lever[1], lever[0]])
@@ -192,7 +213,7 @@ def _travel(holes: Holes, point: NDArray, direction: NDArray | None, motion: NDA
         motion_x=along_x, motion_y=along_y, rotation=rotation,
         displacement=displacement, play=2.0 * displacement,
         translation=straight_reach(holes, direction),
-        largest_rotation=_largest_rotation(holes),
+        largest_rotation=largest_rotation,
     )
 
 

@@ -1,5 +1,8 @@
 """Slip resistance of one bolt from size, class, surface and hole: the front door to the rules of a standard."""
 
+from collections.abc import Mapping
+
+from loadhistories.validation import InputError, require_one_of
 from slip import standards
 from slip.holes import split_direction
 
@@ -24,8 +27,9 @@ def slip_resistance(
         As `slip.standards.names()` lists them.
     size, grade : str
         Of the bolt: "M20", "10.9".
-    surface : str or float
-        Class of the faying surfaces, or their slip factor. [-]
+    surface : str, float or mapping
+        Class of the faying surfaces, or their slip factor [-], or both statements of a job:
+        {"slip_factor": 0.45, "by_test": True}.
     holes : str
         "normal", "oversize", "short slot along", "short slot across", "long slot along", "long slot across": the
         load to the slot.
@@ -58,6 +62,8 @@ def slip_resistance(
     68600.0
     """
     rules = standards.standard(standard)
+    if isinstance(surface, Mapping):
+        surface, by_test = _stated(surface)
     bolt = rules.bolt(size, grade)
     kind, direction = split_direction(holes)
     return rules.slip_resistance(
@@ -68,3 +74,12 @@ def slip_resistance(
         level=level,
         tension=tension,
     )
+
+
+def _stated(surface: Mapping) -> tuple[float, bool]:
+    """Slip factor and whether it was found by test, from the form in which a job states them."""
+    for key in surface:
+        require_one_of(key, ("slip_factor", "by_test"), "statement of a surface")
+    if "slip_factor" not in surface:
+        raise InputError("a surface that is no class needs its slip_factor")
+    return surface["slip_factor"], bool(surface.get("by_test", False))

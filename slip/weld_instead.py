@@ -95,8 +95,11 @@ def _sized(
     joint: BoltedJoint, blocks: Sequence[LoadBlock], extremes: Sequence[LoadBlock], group: WeldGroup, words: str, curves
 ) -> tuple[float, Alternative]:
     forces = line_forces(group)
-    legs = [leg for leg in LEGS if leg <= min(plate.thickness for plate in joint.plates)] or [LEGS[0]]
-    welds = [_weld(joint, leg) for leg in legs]
+    thicknesses = [plate.thickness for plate in joint.plates]
+    least = min(standard(joint.standard).least_leg(max(thicknesses)), min(thicknesses))
+    legs = [leg for leg in LEGS if least <= leg <= min(thicknesses)] or [LEGS[0]]
+    made_with, choice = _weld_choice(joint)
+    welds = [standard(joint.standard).fillet_weld(leg=leg, **made_with) for leg in legs]
     largest = _largest(joint, extremes, forces)
     spectra = _spectra(blocks, extremes, forces, curves, welds[0].throat)
     for leg, weld in zip(legs, welds, strict=True):
@@ -104,7 +107,7 @@ def _sized(
             _strength(joint, weld, group.length, largest),
             _throat(joint, leg, weld.throat, spectra, curves),
         )
-        alternative = Alternative("fillet weld", f"{leg:g} mm fillet weld {words}", checks, STILL_TO_SHOW)
+        alternative = Alternative("fillet weld", f"{leg:g} mm fillet weld {words}{choice}", checks, STILL_TO_SHOW)
         if alternative.state == HOLDS:
             return leg, alternative
     return leg, Alternative("fillet weld", f"{alternative.title}; does not hold", alternative.checks, STILL_TO_SHOW)
@@ -140,8 +143,8 @@ def _spectra(blocks: Sequence[LoadBlock], extremes: Sequence[LoadBlock], forces,
     """
     transverse, along = throat_projections(forces, throat=1.0)
     rows = np.concatenate([transverse, along])
-    harmless = np.full(len(rows), (curves["shear"].cut_off_strength or 0.0) * thinnest)
-    harmless[: len(transverse)] = (curves["normal"].cut_off_strength or 0.0) * thinnest
+    harmless = np.full(len(rows), _harmless(curves["shear"]) * thinnest)
+    harmless[: len(transverse)] = _harmless(curves["normal"]) * thinnest
     spectra: list[list] = [[(np.zeros(0), np.zeros(0))] for _ in rows]
     for block, few in zip(blocks, extremes, strict=True):
         ends = [(part.min(axis=1), part.max(axis=1)) for part in (rows @ chunk for chunk in few.chunks())]
@@ -157,17 +160,21 @@ def _spectra(blocks: Sequence[LoadBlock], extremes: Sequence[LoadBlock], forces,
     return [tuple(np.concatenate(part) for part in zip(*spectrum, strict=True)) for spectrum in spectra]
 
 
+def _harmless(curve: LifeCurve) -> float:
+    """Range below which no cycle does damage, whatever the others are; 0 where there is none. [MPa]"""
+    return 0.0 if curve.threshold else curve.cut_off_strength or 0.0
+
+
 def _size(forces, loads) -> float:
     """Largest resultant force per length at any line end. [N/mm]"""
     vectors = np.einsum("pic,cm->pim", forces, loads)
     return float(np.sqrt((vectors**2).sum(axis=1)).max())
 
 
-def _weld(joint: BoltedJoint, leg: float):
-    plate = min(joint.plates, key=lambda item: item.ultimate_strength)
-    return standard(joint.standard).fillet_weld(
-        leg=leg, steel=plate.steel, thickness=plate.thickness, electrode=None, quality=None, angle=0.0
-    )
+def _weld_choice(joint: BoltedJoint) -> tuple[dict, str]:
+    """What the weld is made with, by the weakest plate, and the same in words."""
+    made_with, words = standard(joint.standard).weld_choice(min(joint.plates, key=lambda item: item.ultimate_strength))
+    return made_with, f", {words}" if words else ""
 
 
 def _strength(joint: BoltedJoint, weld, length: float, largest: float) -> Check:

@@ -11,6 +11,7 @@ from slip.events import Instant
 from slip.joint import BoltedJoint
 
 ELASTIC = "elastic method, stiff plates (textbook statics)"
+GIVEN = "given by the user, 1 where nothing is given"
 LINEAR = "linear method, stiff plates (textbook statics)"
 
 
@@ -60,7 +61,10 @@ class TensionOfBolt:
         float,
         Figure("g_y", "N/mm", "(S_xx * M_x + S_xy * M_y) / (S_xx * S_yy - S_xy ** 2)", LINEAR, "rise along y"),
     ]
-    tension: Annotated[float, Figure("F_t,Ed", "N", "N_z / n_b + g_x * x + g_y * y", LINEAR, "tension of the bolt")]
+    prying: Annotated[float, Figure("c_pry", "", "", GIVEN, "tension with prying over that without it")]
+    tension: Annotated[
+        float, Figure("F_t,Ed", "N", "c_pry * (N_z / n_b + g_x * x + g_y * y)", LINEAR, "tension of the bolt")
+    ]
 
 
 @dataclass(frozen=True)
@@ -96,19 +100,27 @@ def bolt_force(joint: BoltedJoint, instant: Instant) -> BoltForce:
     fx = load[0] / joint.bolts - moment * y / polar
     fy = load[1] / joint.bolts + moment * x / polar
     shear = ShearOfBolt(*load[:2], moment, joint.bolts, polar, x, y, fx, fy, float(np.hypot(fx, fy)))
-    return BoltForce(shear, _tension(arms, instant.tensions, x, y), load)
+    return BoltForce(shear, _tension(arms, instant.tensions, x, y, joint.prying_factor), load)
 
 
-def _tension(arms: NDArray, tensions: NDArray, x: float, y: float) -> TensionOfBolt | None:
+def place(instant: Instant) -> str:
+    """Bolt, load and time of an instant in words."""
+    when = "" if instant.time is None else f", {instant.time:.2f} s"
+    return f"bolt {instant.bolt + 1}, {instant.load}{when}, {instant.combination}"
+
+
+def _tension(arms: NDArray, tensions: NDArray, x: float, y: float, prying: float) -> TensionOfBolt | None:
     xx, yy, xy = (float((a * b).sum()) for a, b in ((arms[:, 0],) * 2, (arms[:, 1],) * 2, arms.T))
     spread = xx * yy - xy**2
     if not tensions.any() or spread <= 1e-9 * (xx + yy) ** 2:
         return None
+    tensions = tensions / prying
     force = float(tensions.sum())
     moment_x, moment_y = float((arms[:, 1] * tensions).sum()), float(-(arms[:, 0] * tensions).sum())
     slope_x = -(yy * moment_y + xy * moment_x) / spread
     slope_y = (xx * moment_x + xy * moment_y) / spread
     bolts = len(arms)
     return TensionOfBolt(
-        force, moment_x, moment_y, bolts, xx, yy, xy, x, y, slope_x, slope_y, force / bolts + slope_x * x + slope_y * y
-    )
+        force, moment_x, moment_y, bolts, xx, yy, xy, x, y, slope_x, slope_y, prying,
+        prying * (force / bolts + slope_x * x + slope_y * y),
+    )  # fmt: skip

@@ -18,14 +18,20 @@ def count(file, channel, rate, bins, csv_file, force):
     """
     from cli.cycle_table import cycle_table, cycles_csv, one_channel
     from cli.files import print_result, print_utf8, require_targets, write_whole
-    from fatigue.cycles import count_cycles
-    from loadhistories.reading import read_history
+    from cli.progress import Progress
+    from fatigue.cycles import CycleCounter
+    from loadhistories.ahead import read_ahead
+    from loadhistories.reading import open_record
 
     targets = [csv_file] if csv_file else []
     require_targets(targets, force=force, inputs=[file])
-    history = read_history(file, **({"rate": rate} if rate else {}))
+    history = open_record(file, **({"rate": rate} if rate else {}))
     name = one_channel(history, channel)
-    counted = count_cycles(history.channel(name))
+    counter = CycleCounter()
+    bar = Progress(history.samples, "counting", stored=history.source.size)
+    for chunk in bar.over(chunk for _, chunk in read_ahead(history.chunks([name]))):
+        counter.feed(chunk)
+    counted = counter.count()
     if csv_file == "-":
         print_utf8(cycles_csv(history, name, counted))
         return

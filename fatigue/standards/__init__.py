@@ -14,6 +14,18 @@ A standard's module offers
 - `detail_damage(detail, counts, *, blocks, factors, design_life, permanent_stress) -> result`, see `fatigue.damage`;
 - `WELD_THROAT`: the categories of a fillet weld's throat by kind of stress, and their clause;
 - `checks(number, detail, result) -> tuple[Check, ...]`; `CLAUSE`, that of the damage check.
+
+A standard without `BASIS` and `partial_factors` gives curves only: it judges no job by itself, and a detail on one of
+its curves brings a safety of its own, see `fatigue.curves_only`. A module without `NAMES` belongs to one beside it.
+
+The modules may offer
+
+- `category_without_grip(row, *, reverses) -> str or None`: the category on the net section for a row that relies on
+  grip, once the joint slips;
+- `OWN_FACTORS`: factors that the user may set in place of the recommended ones, with the ground `because`, through
+  `partial_factors`; `deviation(factors) -> str` then says so;
+- `point_checks(number, name, normal, shear) -> tuple[Check, ...]`: normal and shear stress together at one point;
+- `bolt_tension_share(*, prying, place) -> result with .share`: the share of an outer force that a preloaded bolt takes.
 """
 
 import pkgutil
@@ -27,12 +39,22 @@ from loadhistories.validation import require_one_of
 @cache
 def _modules() -> dict[str, ModuleType]:
     found = [import_module(f"{__name__}.{item.name}") for item in pkgutil.iter_modules(__path__)]
-    return {name: module for module in found for name in module.NAMES}
+    return {name: module for module in found for name in getattr(module, "NAMES", ())}
 
 
 def names() -> tuple[str, ...]:
     """Names of the standards that are known here."""
     return tuple(sorted(_modules()))
+
+
+def judging() -> tuple[str, ...]:
+    """Names of the standards that judge a job by themselves."""
+    return tuple(name for name in names() if not curves_only(name))
+
+
+def curves_only(name: str) -> bool:
+    """Whether a standard gives curves without a safety of its own."""
+    return not hasattr(_modules()[name], "BASIS")
 
 
 def standard(name: str, *, place: str = "") -> ModuleType:

@@ -1,96 +1,42 @@
-"""EN 1993-1-9:2005: categories, curves, size effects and partial factors; how a detail is verified.
+"""EN 1993-1-9:2005: categories and curves; how a detail is verified.
 
-Numbers stand in the tables beside this module; the damage itself is summed in `fatigue.damage`.
+Numbers stand in the tables beside this module, size effects, partial factors and the interaction of stresses in the
+modules beside it; the damage itself is summed in `fatigue.damage`.
 """
 
-from dataclasses import dataclass
+from dataclasses import replace
 from functools import cache
-from typing import Annotated
 
+from fatigue.accumulation import beyond_curve
 from fatigue.catalogue import CatalogueRow, catalogue_row
 from fatigue.curves import LifeCurve
 from fatigue.damage import NormalDamage, ShearDamage
 from fatigue.damage import detail_damage as _detail_damage
 from fatigue.detail import Detail
-from loadhistories.figures import Check, Figure, judged
+from fatigue.standards import en1993_factors, en1993_interaction, en1993_sizes
+from loadhistories.figures import Check, judged, not_judged
 from loadhistories.tables import read_table, unconfirmed
-from loadhistories.tables import row_of as table_row
-from loadhistories.validation import InputError, require_not_negative, require_one_of, require_positive, where
+from loadhistories.validation import InputError, require_one_of, require_positive, where
 
 EDITION = "EN 1993-1-9:2005"
 NAMES = ("EN 1993",)
 EDITIONS = {"EN 1993": EDITION}
-CONDITIONS = ("stress",)
-SIZES = ("thickness", "diameter", "thicker", "eccentricity")
+CONDITIONS = ("stress", "starred")
+STARRED = ("limit at 1e7",)
+SIZES, size_effect = en1993_sizes.SIZES, en1993_sizes.size_effect
+BASIS, OWN_FACTORS = en1993_factors.BASIS, en1993_factors.OWN_FACTORS
+partial_factors, deviation = en1993_factors.partial_factors, en1993_factors.deviation
+point_checks = en1993_interaction.point_checks
 CLAUSE = f"{EDITION}, 8(4), A.5"
-TABLES = ("8.1", "8.2", "8.3", "8.4", "8.5")
+TABLES = ("8.1", "8.2", "8.3", "8.4", "8.5", "8.10", "B.1")
 UNWELDED = "8.1"
-BASIS = {
-    "concept": {
-        "safe life": "fatigue is judged for a safe life without reliance on inspection, the stricter concept",
-        "damage tolerant": "",
-    },
-    "consequence": {"high": "failure by fatigue has high consequence, the stricter choice", "low": ""},
-}
 WELD_THROAT = {"normal": "8.5-3", "shear": "8.5-3t", "clause": f"{EDITION}, Table 8.5, detail 3, and 8(3)"}
 _PACKAGE = "fatigue.standards"
 
 
-@dataclass(frozen=True)
-class ThicknessEffect:
-    """Strength of a thick plate over that of a thin one."""
-
-    size: Annotated[float, Figure("t", "mm", title="thickness")]
-    reference: Annotated[float, Figure("t_0", "mm", title="thickness without effect")]
-    exponent: Annotated[float, Figure("a", "", title="exponent of the size effect")]
-    factor: Annotated[float, Figure("k_s", "", "min(1, (t_0 / t) ** a)", f"{EDITION}, 7.2.2")]
-
-
-@dataclass(frozen=True)
-class DiameterEffect:
-    """Strength of a thick bolt over that of a thin one."""
-
-    size: Annotated[float, Figure("d", "mm", title="diameter")]
-    reference: Annotated[float, Figure("d_0", "mm", title="diameter without effect")]
-    exponent: Annotated[float, Figure("a", "", title="exponent of the size effect")]
-    factor: Annotated[float, Figure("k_s", "", "min(1, (d_0 / d) ** a)", f"{EDITION}, 7.2.2, Table 8.1")]
-
-
-@dataclass(frozen=True)
-class EccentricSplice:
-    """Strength of a splice of unequal plates over that of equal ones in line."""
-
-    size: Annotated[float, Figure("t_1", "mm", title="thickness of the thinner plate")]
-    thicker: Annotated[float, Figure("t_2", "mm", title="thickness of the thicker plate")]
-    eccentricity: Annotated[float, Figure("e", "mm", title="offset of the centre lines")]
-    reference: Annotated[float, Figure("t_0", "mm", title="thickness without effect")]
-    exponent: Annotated[float, Figure("a", "", title="exponent of the size effect")]
-    factor: Annotated[
-        float,
-        Figure(
-            "k_s",
-            "",
-            "min(1, (t_0 / t_1) ** a) / (1 + 6 * e / t_1 * t_1 ** 1.5 / (t_1 ** 1.5 + t_2 ** 1.5))",
-            f"{EDITION}, Table 8.3, detail 17",
-        ),
-    ]
-
-
-@dataclass(frozen=True)
-class PartialFactors:
-    """Partial factors of the fatigue verification."""
-
-    concept: str
-    consequence: str
-    gamma_Ff: Annotated[float, Figure("gamma_Ff", "", title="partial factor of the stress ranges")]
-    gamma_Mf: Annotated[float, Figure("gamma_Mf", "", "", f"{EDITION}, Table 3.1", "partial factor of strength")]
-    source: str
-    unconfirmed: bool
-
-
 @cache
 def rows() -> dict[str, CatalogueRow]:
-    """Every row of Tables 8.1 to 8.5 by its identifier."""
+    """Every row of Tables 8.1 to 8.5, 8.10 and B.1 by its identifier."""
     found = {}
     for table in TABLES:
         for key, row in read_table(_PACKAGE, f"en1993_details_{table.replace('.', '_')}").items():
@@ -109,7 +55,7 @@ def rows() -> dict[str, CatalogueRow]:
                 relies_on=row.get("relies_on", ""),
                 crack=row.get("crack", ""),
                 starred=row.get("starred", False),
-                welded=table != UNWELDED,
+                welded=row.get("welded", table != UNWELDED),
                 see=tuple(row.get("see", ())),
                 also=tuple(row.get("also", ())),
             )
@@ -117,29 +63,42 @@ def rows() -> dict[str, CatalogueRow]:
 
 
 def catalogue() -> tuple[CatalogueRow, ...]:
-    """Every row of Tables 8.1 to 8.5."""
+    """Every row of Tables 8.1 to 8.5, 8.10 and B.1."""
     return tuple(rows().values())
 
 
-def row_of(category: str | float, *, stress: str | None = None, place: str = "") -> CatalogueRow:
+def row_of(
+    category: str | float, *, stress: str | None = None, starred: str | None = None, place: str = ""
+) -> CatalogueRow:
     """The row of an identifier, or one made of a category number.
+
+    Parameters
+    ----------
+    category : str or float
+    stress : str
+        "normal" or "shear", for a number.
+    starred : str
+        "limit at 1e7": a row with a star is taken one class higher, its knee at 1e7 cycles.
 
     Raises
     ------
     InputError
-        No such category, one without a class of its own, or one of the other kind of stress.
+        No such category, one without a class of its own, or one of the other kind of stress; a row without a
+        star is to be raised.
     """
     if isinstance(category, str) and category.strip().endswith("*"):
         star = category.strip(" *")
         raise InputError(
-            f"category {category!r}: give {star}; the higher class that 7.1(3) lets a starred detail take "
-            f"is not used{where(place)}"
+            f"category {category!r}: give {star}, or the identifier of its row; the higher class that 7.1(3) lets a "
+            f'starred row take is had by its identifier with starred = "{STARRED[0]}"{where(place)}'
         )
     if isinstance(category, str) and not category.strip().isdigit():
         row = catalogue_row(rows(), category, edition=EDITION, place=place)
         if stress is not None and require_one_of(stress, ("normal", "shear"), "stress", place=place) != row.stress:
             raise InputError(f"category {category} is for {row.stress} stress, got {stress!r}{where(place)}")
-        return row
+        return row if starred is None else _raised(row, starred, place)
+    if starred is not None:
+        raise InputError(f"starred goes with the identifier of a starred row, not with a number{where(place)}")
     number = require_positive(_number(category), "category", unit="MPa", place=place)
     kind = stress or "normal"
     classes = _form(kind, None, place)["classes_MPa"]
@@ -152,14 +111,20 @@ def row_of(category: str | float, *, stress: str | None = None, place: str = "")
     return _plain_row(f"{number:g}", number, kind, "category given by its number", place)
 
 
-def row_of_strength(strength: float, *, stress: str | None = None, place: str = "") -> CatalogueRow:
+def row_of_strength(
+    strength: float, *, stress: str | None = None, starred: str | None = None, place: str = ""
+) -> CatalogueRow:
     """A row made of a strength at 2e6 cycles that no class of the standard stands for. [MPa]"""
+    if starred is not None:
+        raise InputError(f"starred goes with the identifier of a starred row, not with a strength{where(place)}")
     number = require_positive(strength, "strength", unit="MPa", place=place)
     return _plain_row(f"strength {number:g} MPa", number, stress or "normal", "strength given by the user", place)
 
 
 def curve_of_row(row: CatalogueRow) -> LifeCurve:
     """Characteristic curve of a row, without size effect."""
+    if row.curve is not None:
+        return row.curve
     form = _form(row.stress, row.slope)
     return LifeCurve(
         name=f"{EDITION}, {'category ' if row.table or row.id.isdigit() else ''}{row.id}, {row.stress} stress",
@@ -172,68 +137,27 @@ def curve_of_row(row: CatalogueRow) -> LifeCurve:
     )
 
 
-def size_effect(
-    row: CatalogueRow, *, thickness=None, diameter=None, thicker=None, eccentricity=None, place: str = ""
-) -> ThicknessEffect | DiameterEffect | EccentricSplice | None:
-    """What the size of the detail does to its strength, None where the row knows no size effect.
+def category_without_grip(row: CatalogueRow, *, reverses: bool | None) -> str | None:
+    """The category on the net section that is left to a row that relies on grip once the joint slips.
 
-    A row made of a bare number takes the effect of the size that is given with it.
+    None where the row does not rely on grip, or the load on it reverses or is not known not to: Table 8.1 has no
+    category for bolts in clearance holes then.
 
-    Raises
+    Source
     ------
-    InputError
-        A size that the row's effect needs is missing, or a size is not above zero.
+    EN 1993-1-9:2005, Table 8.1, details 8, 10 and 13 (from memory).
     """
-    given = {"thickness": thickness, "diameter": diameter, "thicker": thicker, "eccentricity": eccentricity}
-    sizes = {name: _size(name, value, place) for name, value in given.items() if value is not None}
-    kind = row.size_effect
-    if not row.table and not kind:
-        kind = next((name for name in ("thickness", "diameter") if name in sizes), "")
-    if not kind:
-        return None
-    constants = table_row(_PACKAGE, "en1993_size", kind, "size effect")
-    reference, exponent = float(constants["reference_mm"]), constants["exponent"]
-    if kind == "eccentric splice":
-        t_1, t_2, e = (_needed(name, sizes, row, place) for name in ("thickness", "thicker", "eccentricity"))
-        if t_2 < t_1:
-            raise InputError(f"thicker plate must not be below {t_1:g} mm, got {t_2:g} mm{where(place)}")
-        offset = 1.0 + 6.0 * e / t_1 * t_1**1.5 / (t_1**1.5 + t_2**1.5)
-        factor = min(1.0, (reference / t_1) ** exponent) / offset
-        return EccentricSplice(t_1, t_2, e, reference, exponent, factor)
-    size = _needed(kind, sizes, row, place)
-    effect = ThicknessEffect if kind == "thickness" else DiameterEffect
-    return effect(size, reference, exponent, min(1.0, (reference / size) ** exponent))
-
-
-def partial_factors(concept: str, consequence: str, *, place: str = "") -> PartialFactors:
-    """Recommended partial factors for an assessment concept and a consequence of failure.
-
-    Parameters
-    ----------
-    concept : str
-        "damage tolerant" or "safe life".
-    consequence : str
-        "low" or "high".
-
-    Limits
-    ------
-    A national annex may set other values.
-
-    Examples
-    --------
-    >>> partial_factors("safe life", "high").gamma_Mf
-    1.35
-    """
-    table = read_table(_PACKAGE, "en1993_factors")
-    require_one_of(concept, tuple(dict.fromkeys(r["concept"] for r in table.values())), "concept", place=place)
-    known = tuple(dict.fromkeys(r["consequence"] for r in table.values()))
-    require_one_of(consequence, known, "consequence of failure", place=place)
-    row = table[f"{concept}, {consequence}"]
-    return PartialFactors(concept, consequence, row["gamma_Ff"], row["gamma_Mf"], row["source"], unconfirmed(row))
+    return "8.1-13" if row.relies_on == "grip" and reverses is False else None
 
 
 def condition_lost(detail: Detail, *, slips: bool | None, reverses: bool | None) -> str:
     """Why the detail's category does not stand in this joint, or "" where it does."""
+    if detail.row.relies_on == "grip" and slips and detail.net is not None and reverses:
+        return (
+            f"category {detail.row.id} counts on preloaded bolts that grip, the joint slips under its fatigue loads, "
+            f"and the load on the detail reverses: {EDITION}, Table 8.1, detail 13 has a category on the net section "
+            "only without reversal; make the joint grip, or use fitted bolts"
+        )
     if detail.row.relies_on == "grip" and slips is not False:
         told = (
             "the joint slips under its fatigue loads, so the plate no longer keeps this category on its gross section; "
@@ -255,7 +179,7 @@ def condition_lost(detail: Detail, *, slips: bool | None, reverses: bool | None)
 
 
 def detail_damage(
-    detail: Detail, counts, *, blocks, factors: PartialFactors, design_life: float, permanent_stress: float
+    detail: Detail, counts, *, blocks, factors, design_life: float, permanent_stress: float
 ) -> NormalDamage | ShearDamage:
     """Damage of a detail over all blocks; see `fatigue.damage.detail_damage`."""
     return _detail_damage(
@@ -271,23 +195,31 @@ def detail_damage(
 
 
 def checks(number: int, detail: Detail, result: NormalDamage | ShearDamage) -> tuple[Check, ...]:
-    """Damage against its limit, and the largest range against the yield strength where that is known."""
+    """Damage against its limit; beside it the equivalent range at 2e6 cycles against the strength, which says the
+    same; and the largest range against the yield strength where that is known.
+    """
+    name, title = f"fatigue:{number}", f"fatigue of {detail.name}"
     working = tuple(part for part in (*detail.recipe.working, detail.size_effect) if part is not None)
-    found = [
-        judged(
-            f"fatigue:{number}",
-            f"fatigue of {detail.name}",
-            demand=result.damage,
-            resistance=_rule("allowed_damage"),
-            unit="",
-            clause=CLAUSE,
-            working=(*working, *result.blocks, result),
-        )
-    ]
+    working, allowed = (*working, *result.blocks, result), _rule("allowed_damage")
+    reason = beyond_curve(result)
+    if reason and result.damage - result.few_cycles_damage <= allowed:
+        found = [not_judged(name, title, reason=reason, clause=CLAUSE, working=working)]
+    else:
+        found = [
+            judged(name, title, demand=result.damage, resistance=allowed, unit="", clause=CLAUSE, working=working),
+            judged(
+                f"{name}:equivalent",
+                f"equivalent stress range at {detail.name}, beside the damage, which governs",
+                demand=result.gamma_Ff * result.equivalent_range,
+                resistance=result.design_strength,
+                unit="MPa",
+                clause=f"{EDITION}, 8(2)",
+            ),
+        ]
     if result.limit is not None:
         found.append(
             judged(
-                f"fatigue:{number}:range",
+                f"{name}:range",
                 f"largest stress range at {detail.name}",
                 demand=result.limit.largest_range,
                 resistance=result.limit.limit,
@@ -297,6 +229,24 @@ def checks(number: int, detail: Detail, result: NormalDamage | ShearDamage) -> t
             )
         )
     return tuple(found)
+
+
+def _raised(row: CatalogueRow, starred: str, place: str) -> CatalogueRow:
+    """A starred row one class higher, with the limit for constant amplitude at 1e7 cycles."""
+    require_one_of(starred, STARRED, "starred", place=place)
+    if not row.starred:
+        raise InputError(f"category {row.id} has no star in {EDITION}: leave starred out{where(place)}")
+    higher = min(value for value in _form(row.stress, row.slope)["classes_MPa"] if value > row.category)
+    rule = read_table(_PACKAGE, "en1993_rules")["starred_knee_cycles"]
+    raised = replace(
+        row,
+        category=float(higher),
+        condition=f"{row.condition}; {row.category:g}* taken as {higher} with the limit for constant amplitude at 1e7 "
+        "cycles",
+        source=f"{row.source}; {rule['source']}",
+    )
+    curve = curve_of_row(raised)
+    return replace(raised, curve=replace(curve, name=f"{curve.name}, limit at 1e7", knees=(float(rule["value"]),)))
 
 
 def _rule(name: str) -> float:
@@ -330,18 +280,3 @@ def _plain_row(name: str, strength: float, stress: str, condition: str, place: s
 
 def _number(category) -> float:
     return float(category) if isinstance(category, str) else category
-
-
-def _size(name: str, value: float, place: str) -> float:
-    if name == "eccentricity":
-        return require_not_negative(value, name, unit="mm", place=place)
-    return require_positive(value, name, unit="mm", place=place)
-
-
-def _needed(name: str, sizes: dict, row: CatalogueRow, place: str) -> float:
-    if name not in sizes:
-        raise InputError(
-            f"category {row.id} depends on size ({EDITION}, 7.2.2): give its {name}, such as "
-            f'{name} = "20 mm"{where(place)}'
-        )
-    return sizes[name]

@@ -35,17 +35,21 @@ def folder(tmp_path, monkeypatch):
     return tmp_path
 
 
-@pytest.fixture(params=["in memory", "in chunks"])
-def assess(request, griplife, folder, monkeypatch):
-    """Assesses a job whose record is held in memory, or walked in chunks as a larger one would be."""
-    if request.param == "in chunks":
-        monkeypatch.setattr(cli.job_loads, "LARGEST_IN_MEMORY", 0)
+@pytest.fixture
+def assess(griplife, folder):
+    """Assesses a job with such a record."""
 
     def run(record, *arguments):
         write_job(folder, record)
         return griplife("assess", "long.toml", *arguments)
 
     return run
+
+
+@pytest.fixture
+def in_chunks(monkeypatch):
+    """Records are walked in chunks, as larger ones would be, and not held in memory."""
+    monkeypatch.setattr(cli.job_loads, "LARGEST_IN_MEMORY", 0)
 
 
 def write_job(folder, record):
@@ -73,8 +77,13 @@ def test_count_shows_nothing_of_a_record_that_breaks_late(griplife, folder, name
 
 @pytest.mark.parametrize(("name", "late", "fault", "place"), FAULTS)
 def test_assess_shows_nothing_of_a_record_that_breaks_late(assess, folder, name, late, fault, place):
-    record = written(folder, name, late)
-    refused_whole(assess(record, "--json", "-", "--note", "note.html"), fault, place)
+    refused_whole(assess(written(folder, name, late), "--json", "-", "--note", "note.html"), fault, place)
+    assert sorted(file.name for file in folder.iterdir()) == sorted([name, "long.toml"])
+
+
+@pytest.mark.parametrize(("name", "late", "fault", "place"), [FAULTS[0], FAULTS[3], FAULTS[-1]])
+def test_a_walk_that_breaks_late_shows_nothing(assess, in_chunks, folder, name, late, fault, place):
+    refused_whole(assess(written(folder, name, late), "--json", "-", "--note", "note.html"), fault, place)
     assert sorted(file.name for file in folder.iterdir()) == sorted([name, "long.toml"])
 
 
@@ -86,7 +95,7 @@ def refused_whole(shown, fault, place):
     assert "long." in shown.stderr
 
 
-def test_the_same_record_without_its_fault_is_assessed(assess, folder):
+def test_the_same_record_without_its_fault_is_assessed(assess, in_chunks, folder):
     shown = assess(written(folder, "long.csv", b""))
     assert shown.exit_code in (0, 1), shown.stderr
     assert "Result: " in shown.stdout

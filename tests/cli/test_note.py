@@ -17,7 +17,7 @@ FREE_TEXT = {
     "reason", "text", "basis", "recipe", "condition", "source", "life_text", "load", "surface", "category",
     "catalogue", "stress_on", "kind", "symbol", "griplife", "component",
 }  # fmt: skip
-NOT_PRINTED = {"trace", "traces", "curve", "first_bolt_utilisation"}
+NOT_PRINTED = {"trace", "traces", "curve", "first_bolt_utilisation", "along_record"}
 
 
 class Page(HTMLParser):
@@ -89,7 +89,10 @@ def test_every_number_of_the_contract_is_printed(page):
 
 
 def test_every_text_of_the_contract_is_printed(page):
-    skipped = re.compile(r"\.(id|code|unit|what|formula|symbol|level|life_text)$|details\[\d\]\.checks\[0\]\.title$")
+    skipped = re.compile(
+        r"\.(id|code|unit|what|formula|symbol|level|life_text)$|details\[\d\]\.checks\[0\]\.title$"
+        r"|other_stress\[\d\]\.text$"
+    )
     missing = [
         (path, value)
         for path, value in leaves(sample["contract"]())
@@ -108,6 +111,25 @@ def test_the_parts_stand_in_the_order_a_checker_reads_them(page):
     ]  # fmt: skip
     heads = [page.words.index(f" {part}") for part in parts]
     assert heads == sorted(heads)
+
+
+def test_a_life_without_an_interval_or_times_says_why():
+    contract = sample["contract"]()
+    outlook = contract["joints"][0]["details"][0]["outlook"]
+    outlook["interval"] = {"reason": "its record holds 7 cycles"}
+    outlook |= {"half_of_damage": None, "along_record": [], "untimed": "the record is too long"}
+    words = Page(note_html(contract)).words
+    assert "How far the life depends on what was recorded: not judged; its record holds 7 cycles." in words
+    assert "When the damage is done: not looked for; the record is too long." in words
+    assert "Damage along the record" not in words
+
+
+def test_a_life_that_no_few_cycles_decide_says_so():
+    contract = sample["contract"]()
+    half = {"cycles": None, "share": 0.472, "text": "not from few cycles, the 100 most harmful make", "list": []}
+    contract["joints"][0]["details"][0]["outlook"]["half_of_damage"] = half
+    words = Page(note_html(contract)).words
+    assert "Half of the damage: not from few cycles, the 100 most harmful make 47.2 %." in words
 
 
 def test_signature_fields_are_blank(html):

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from cli.plots import history_plot, joint_sketch, spectrum_plot
+from cli.plots import damage_plot, history_plot, joint_sketch, spectrum_plot
 
 sample = runpy.run_path(str(Path(__file__).with_name("sample_contract.py")))
 SVG = "{http://www.w3.org/2000/svg}"
@@ -100,3 +100,12 @@ def test_every_picture_carries_words_and_ids_of_its_own():
 
 def test_a_picture_is_the_same_each_time():
     assert spectrum_plot(sample["weld_toe"](), key="s") == spectrum_plot(sample["weld_toe"](), key="s")
+
+
+def test_damage_along_the_record_is_drawn_for_each_load():
+    found = texts(damage_plot(sample["weld_toe"](), key="d"))
+    assert {"loaded running", "start and stop", "damage in the design life [-]", "time [s]"} <= set(found)
+
+
+def test_without_damage_along_a_record_nothing_is_drawn():
+    assert damage_plot(sample["plate_at_holes"](), key="d") == ""

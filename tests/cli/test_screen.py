@@ -47,18 +47,48 @@ def test_details_stand_with_category_damage_life_and_state(shown):
     assert "1 value is not yet confirmed in the source; the note and the JSON list them" in one_line(shown)
 
 
+def test_the_shortest_life_is_told_from_further_sides(shown):
+    assert (
+        "Life, bracket web to end plate, weld toe: 69 years (stress -10 %: 103 years; stress +10 %: 47 years); "
+        "53.9 % of the damage from 2 cycles, the first: start and stop, 61.27 s to 8.43 s of the next repeat; nine in "
+        "ten of resampled records: 58.1 to 83.6 years (n = 200, seed 1)"
+    ) in one_line(shown)
+    assert (
+        "Remaining life, bracket web to end plate, weld toe: 53 years from now on (damage of earlier duty 0.232)"
+    ) in one_line(shown)
+
+
+def test_a_life_without_few_cycles_and_interval_says_why():
+    contract = sample["contract"]()
+    outlook = contract["joints"][0]["details"][0]["outlook"]
+    half = {"cycles": None, "share": 0.472, "text": "not from few cycles, the 100 most harmful make", "list": []}
+    outlook |= {"half_of_damage": half, "interval": {"reason": "its record holds 7 cycles"}}
+    words = one_line(summary(contract, colour=False))
+    assert "half of the damage: not from few cycles, the 100 most harmful make 47.2 %; no interval, its record" in words
+    outlook |= {"half_of_damage": None, "untimed": "too long", "interval": {"reason": "too long"}}
+    assert "stress +10 %: 47 years); too long Remaining" in one_line(summary(contract, colour=False))
+
+
 def test_slip_is_told_with_how_often_when_and_in_which_direction(shown):
     words = one_line(shown)
     assert "Slip, service: first bolt 0.64, whole joint 0.54: does not slip in the record" in words
-    assert "slips 3 times in the record (4.16 % of the time, load factors included)" in words
+    assert "slips 3 times in the record, two way, load factors included (without margin 4 times, 4.16 % of" in words
     assert "worst at bolt 4, start and stop, 12.34 s, towards 266 deg from x" in words
 
 
 def test_slip_at_service_is_told_with_its_number_in_the_design_life():
     contract = sample["contract"]()
-    contract["joints"][0]["slip"]["levels"][0] |= {"events": 1, "events_in_life": 365_250.0, "time_s": None}
+    changes = {"events": 1, "kind": "one-way", "times_without_margin": 7, "events_in_life": 1.0, "time_s": None}
+    contract["joints"][0]["slip"]["levels"][0] |= changes
     words = one_line(summary(contract, colour=False))
-    assert "slips once in the record (0 % of the time, 365250 times in the design life), worst at bolt 4" in words
+    assert "slips once in the record, one way, once in the design life (without margin 7 times, 0 % of the" in words
+
+
+def test_the_grip_at_less_preload_is_told_for_both_levels(shown):
+    words = one_line(shown)
+    assert "Preload: it begins to slip at 45.8 % at service level, 94.9 % at ultimate level" in words
+    assert "first bolt at service level, preload at 100 %: 0.64, 90 %: 0.71, 80 %: 0.80, 70 %: 0.91" in words
+    assert "first bolt at ultimate level, preload at 100 %: 1.32, 90 %: 1.47, 80 %: 1.65, 70 %: no grip" in words
 
 
 def test_movement_warnings_alternatives_and_caution_are_told(shown):

@@ -97,6 +97,7 @@ def test_range_beyond_1_5_times_the_yield_strength_fails_whatever_the_damage():
     (outcome,) = outcomes([weak], steady([0, 1e5, 0], repeats=1.0))
     assert [(check.id, check.state) for check in outcome.checks] == [
         ("fatigue:1", "holds"),
+        ("fatigue:1:equivalent", "holds"),
         ("fatigue:1:range", "fails"),
     ]
     assert outcome.state == "fails"
@@ -184,7 +185,7 @@ def test_refused_assessment_says_what_would_do(changes, wording):
 
 
 def test_counts_that_do_not_match_the_details_are_refused():
-    with pytest.raises(InputError, match="block 'running' has counts of 1 details, there are 2"):
+    with pytest.raises(InputError, match="block 'running' has counts of 1 stress histories, the details have 2"):
         assess_details(
             [TOE, THROAT],
             counted([TOE], BLOCK),

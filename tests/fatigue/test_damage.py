@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fatigue.accumulation import YEAR, life, range_shares
 from fatigue.curves import life_curve
-from fatigue.damage import YEAR, life, range_shares
 from fatigue.detail import detail
 from fatigue.standards import en1993
 from fatigue.stress import stress_of_shear_area, stress_per_component

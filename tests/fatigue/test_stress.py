@@ -6,13 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fatigue.recipes import stress_recipe
 from fatigue.stress import (
     reduced_ranges,
     stress_of_net_section,
     stress_of_section,
     stress_of_shear_area,
     stress_per_component,
-    stress_recipe,
 )
 from loadhistories.figures import recomputed
 from loadhistories.validation import InputError

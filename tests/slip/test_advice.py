@@ -12,6 +12,7 @@ from slip.advice import PRACTICE, Findings, Record, warnings
 from slip.alignment import movement
 from slip.assessment import assess
 from slip.joint import Alignment, BoltedJoint, Grid, Plate, grid_positions
+from slip.preload import preload_life
 
 PACKAGE = "slip.standards.en1993"
 PLATES = (Plate("end plate", 20.0, "S355", 345.0, 470.0, 45.0, 40.0),)
@@ -49,18 +50,51 @@ def found(joint, forces, *, category=None, records=(FULL_DAY,), pull=0.0):
 
 
 def test_a_slip_at_ultimate_level_is_warned_of_with_its_clause_and_number():
-    items = found(joint_of(), [0, -300e3, 0, -300e3, 0])
+    items = found(joint_of(), [0, -300e3, 0, 300e3, 0])
     assert "slips-in-service" not in items
     warning = items["slips-at-ultimate"]
     assert "EN 1993-1-8:2005, 3.4.1(1)c" in warning.clause
-    assert "2 times in the record of 'working'" in warning.text
+    assert "2 times in the record of 'working', back and forth" in warning.text
     assert "shaft alignment" in warning.text and "in the life" not in warning.text
 
 
 def test_a_slip_in_service_is_warned_of_with_how_often_it_occurs_in_the_life():
-    items = found(joint_of(), [0, -400e3, 0])
-    assert "once in the record of 'working', 1e+03 times in the life" in items["slips-in-service"].text
+    items = found(joint_of(), [0, -400e3, 0, 400e3, 0, -400e3])
+    often = "3 times in the record of 'working', back and forth, 2e+03 times in the life"
+    assert often in items["slips-in-service"].text
     assert "slips-at-ultimate" in items
+
+
+def test_a_joint_that_slips_one_way_only_seats_once_in_the_life():
+    items = found(joint_of(), [0, -400e3, 0, -400e3, 0])
+    assert "once in the record of 'working', one way (it seats and stays), once in the life" in (
+        items["slips-in-service"].text
+    )
+    assert "transverse-slip-loosens" not in items
+
+
+def test_slip_back_and_forth_under_unfactored_loads_is_named_as_what_loosens_nuts():
+    warning = found(joint_of(), [0, -400e3, 400e3])["transverse-slip-loosens"]
+    assert "2e+03 times in the life" in warning.text and "Sanclemente and Hess" in warning.clause
+
+
+def test_a_joint_that_bears_little_loss_of_preload_is_to_be_looked_after():
+    """Hand calculation: 300 kN over 6 bolts of 62.36 kN slip at 80.2 % of the preload, 330 kN at 88.2 %."""
+    warning = found(joint_of(), [-300e3])["preload-margin"]
+    assert "falls to 80.2 % of the specified one: it bears a loss of 19.8 %" in warning.text
+    assert warning.clause == "common practice, no source" and "each main inspection" in warning.advice[0]
+    assert "every year" in found(joint_of(), [-330e3])["preload-margin"].advice[0]
+    assert "preload-margin" not in found(joint_of(), [-250e3])
+    assert "preload-margin" not in found(joint_of(), [-400e3])
+
+
+def test_preload_that_its_stated_losses_bring_below_the_slip_is_warned_of():
+    """Hand calculation: 100 - 5 - 2.5 - 15 = 77.5 % are left; 300 kN slip at 80.2 %, 280 kN at 74.8 %."""
+    life = preload_life(171_500.0, method="combined", surface="uncoated", later_loss=0.15)
+    joint = joint_of(preload_life=life, slip="not in service")
+    text = found(joint, [-300e3])["slips-after-losses"].text
+    assert "77.5 % of the specified preload is left" in text and "at service level" in text and "80.2 %" in text
+    assert "slips-after-losses" not in found(joint, [-280e3])
 
 
 def test_a_joint_that_grips_at_both_levels_has_no_slip_warning():
@@ -135,5 +169,45 @@ def test_every_clause_of_the_table_belongs_to_a_warning_that_exists(code):
     from pathlib import Path
 
     import slip.advice
+    import slip.triggers
 
-    assert f'"{code}"' in Path(slip.advice.__file__).read_text(encoding="utf-8")
+    texts = [Path(module.__file__).read_text(encoding="utf-8") for module in (slip.advice, slip.triggers)]
+    assert any(f'"{code}"' in text for text in texts)
+
+
+def toe_and(*others, **statement):
+    """Warnings of a joint with the toe of a cruciform joint, and with further details."""
+    recipe = stress_per_component({"Fy": 1e-3})
+    items = [detail("toe", standard="EN 1993", category="8.5-1-71", recipe=recipe, **statement), *others]
+    walk = StressWalk(items)
+    walk.feed(np.array([[0.0] * 3, [0.0, 1e4, 0.0], *[[0.0] * 3] * 4]))
+    details = assess_details(
+        items, [walk.counts()], blocks=[("working", 1000.0)], standard="EN 1993",
+        basis={"concept": "safe life", "consequence": "high"}, design_life=1e9, slips=None, permanent=np.zeros(6),
+    )  # fmt: skip
+    return warnings(Findings(None, None, details, (FULL_DAY,)), "EN 1993")
+
+
+def test_a_toe_whose_root_nobody_judges_is_told_with_what_would_do():
+    first, second = toe_and()
+    assert (first.code, second.code) == ("root-not-judged", "root-not-judged")
+    assert "no detail of this joint has category 8.5-3" in first.text
+    assert 'root = "none: full penetration"' in first.advice[1]
+    assert "EN 1993-1-9:2005, Table 8.5" in first.clause
+
+
+def test_a_root_that_is_stated_not_to_be_there_is_not_told():
+    assert toe_and(root="none: full penetration") == ()
+
+
+def test_a_root_whose_toe_nobody_judges_is_told():
+    recipe = stress_per_component({"Fy": 1e-3}, on="weld throat")
+    root = detail("root", standard="EN 1993", category="8.5-3", recipe=recipe)
+    walk = StressWalk([root])
+    walk.feed(np.array([[0.0] * 3, [0.0, 1e4, 0.0], *[[0.0] * 3] * 4]))
+    details = assess_details(
+        [root], [walk.counts()], blocks=[("working", 1.0)], standard="EN 1993",
+        basis={"concept": "safe life", "consequence": "high"}, design_life=1e9, slips=None, permanent=np.zeros(6),
+    )  # fmt: skip
+    codes = [item.code for item in warnings(Findings(None, None, details, (FULL_DAY,)), "EN 1993")]
+    assert codes == ["root-not-judged", "toe-not-judged"]

@@ -1,8 +1,9 @@
 import numpy as np
 import pytest
 
-from slip.checks import hole_factor, load_axis, shares_of_plates, spacing
+from slip.checks import hole_factor, load_axis, shares_of_plates
 from slip.joint import BoltedJoint, Grid, Plate, grid_positions
+from slip.surroundings import spacing
 
 
 def joint_of(**changes):

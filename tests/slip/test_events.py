@@ -23,20 +23,22 @@ def walk_of(forces, *, chunk=65_536, tension=0.0, permanent=0.0, level=ONCE, ste
     block = block_of_arrays("running", {"Fx": np.asarray(forces, dtype=float)}, step=step, repeats=repeats, chunk=chunk)
     measures = {"slip": slip_measure(level, PRELOAD), "share": preload_share_measure(level, PRELOAD)}
     walk = LevelWalk(level, measures, bolts=[0], all_forces=lambda load: (load[None, :2], load[None, 2]), slip="slip")
-    fixed = (np.array([permanent, 0, 0, 0, 0, 0]), np.array([[[permanent], [0.0]]]), np.array([[0.0]]))
+    still = np.array([permanent, 0, 0, 0, 0, 0])
+    fixed = (still, np.array([[[permanent], [0.0]]]), np.array([[0.0]]), still[[0, 1, 5], None])
     walk.permanent(*fixed)
     walk.begin(block)
     for part in block.chunks():
         shear = np.stack([part[0], 0 * part[0]])[None]
-        walk.feed((part, shear, np.full((1, part.shape[1]), tension)), fixed)
+        walk.feed((part, shear, np.full((1, part.shape[1]), tension), part[[0, 1, 5]]), fixed)
     walk.end()
     return walk
 
 
-def test_each_unbroken_time_above_the_grip_is_one_event_with_its_peak():
+def test_each_push_back_and_forth_is_one_slip_with_its_peak():
     walk = walk_of([0, 50e3, 60e3, 0, -45e3, 0, 41e3])
     (block,) = walk.blocks
-    assert (block.events, block.instants, block.longest) == (3, 4, 2)
+    assert (block.times_without_margin, block.instants, block.longest) == (3, 4, 2)
+    assert (block.events, block.reversals) == (3, 2)
     first, second, last = block.listed
     assert (first.start, first.duration, first.utilisation) == pytest.approx((0.01, 0.02, 1.5))
     assert (second.start, second.direction) == pytest.approx((0.04, np.pi))
@@ -101,5 +103,5 @@ def test_instants_and_trace_agree_with_a_plain_look_at_the_history(forces):
     walk = walk_of(forces)
     over = np.abs(forces) / 40e3 > 1.0
     assert walk.blocks[0].instants == over.sum()
-    assert walk.blocks[0].events == (np.diff(over.astype(int), prepend=0) == 1).sum()
+    assert walk.blocks[0].times_without_margin == (np.diff(over.astype(int), prepend=0) == 1).sum()
     assert walk.blocks[0].trace.max() == pytest.approx(np.abs(forces).max() / 40e3)

@@ -44,3 +44,13 @@ def test_a_factor_by_test_may_exceed_class_a():
 def test_what_cannot_be_judged_is_refused(changes, message):
     with pytest.raises(InputError, match=message):
         slip_resistance("EN 1993", **{**M20, **changes})
+
+
+def test_a_surface_may_be_stated_as_in_a_job():
+    given = {"size": "M20", "grade": "10.9"}
+    by_number = slip_resistance("EN 1993", surface=0.35, **given).resistance
+    assert slip_resistance("EN 1993", surface={"slip_factor": 0.35}, **given).resistance == by_number
+    tested = slip_resistance("EN 1993", surface={"slip_factor": 0.55, "by_test": True}, **given)
+    assert tested.slip_factor == 0.55
+    with pytest.raises(InputError, match="statement of a surface 'slip_facto' is unknown"):
+        slip_resistance("EN 1993", surface={"slip_facto": 0.35}, **given)

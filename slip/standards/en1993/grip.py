@@ -184,7 +184,7 @@ def slip_resistance(
 
     Limits
     ------
-    Contact elsewhere that makes up for the tension, 3.9.2(2), is not counted.
+    Contact elsewhere that makes up for the tension, 3.9.2(2), is counted by leaving that tension out.
 
     Source
     ------

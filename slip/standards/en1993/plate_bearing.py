@@ -15,6 +15,7 @@ OVERSIZE_FACTOR = 0.8
 SLOT_ACROSS_FACTOR = 0.6
 LAP_LIMIT = 1.5
 NO_LAP_LIMIT = 2.5
+DISTANCES_ASSUMED = "the steel is not exposed to weather or corrosion: end and edge distances have no upper limit"
 _TABLE = "EN 1993-1-8:2005, Table 3.4"
 _DISTANCES = "EN 1993-1-8:2005, Table 3.3"
 
@@ -170,6 +171,16 @@ def bearing(
         partial_factor=gamma,
         resistance=c_h * min(k_1 * alpha_b, c_1) * plate.ultimate_strength * bolt.diameter * thickness / gamma,
     )
+
+
+def resultant_bearing(bolt: Bolt, hole: Hole, plate: Plate) -> None:
+    """None: bearing is judged by the components of the force alone, along and across the end.
+
+    Source
+    ------
+    EN 1993-1-8:2005, Table 3.4, note 3, from memory.
+    """
+    return None
 
 
 def _hole_factor(hole: Hole, slot_across_load: bool) -> float:

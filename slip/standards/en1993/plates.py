@@ -5,9 +5,13 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from loadhistories.figures import Figure
+from loadhistories.tables import row_of
 from loadhistories.validation import require_positive
-from slip.standards.en1993.tables import partial_factor
+from slip.bolts import Bolt
+from slip.joint import Plate
+from slip.standards.en1993.tables import PACKAGE, partial_factor
 
+HEADS_ASSUMED = "heads and nuts are hexagons of the usual width across flats; washers do not spread their pressure"
 _BLOCK = "EN 1993-1-8:2005, 3.10.2"
 _GAMMA_M0 = Figure("gamma_M0", "", "", "EN 1993-1-1:2005, 6.1", "partial factor")
 _GAMMA_M2 = Figure("gamma_M2", "", "", "EN 1993-1-8:2005, Table 2.1", "partial factor")
@@ -49,6 +53,22 @@ class BlockTearing:
         Figure(
             "V_eff,Rd", "N", "c_nt * f_u * A_nt / gamma_M2 + f_y * A_nv / (sqrt(3) * gamma_M0)",
             f"{_BLOCK}(2), (3.9); {_BLOCK}(3), (3.10)", "block tearing resistance",
+        ),
+    ]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class GrossSection:
+    """Gross section of a plate in tension."""
+
+    area: Annotated[float, Figure("A", "mm2", title="gross area")]
+    yield_strength: Annotated[float, _YIELD]
+    partial_factor: Annotated[float, _GAMMA_M0]
+    resistance: Annotated[
+        float,
+        Figure(
+            "N_pl,Rd", "N", "A * f_y / gamma_M0", "EN 1993-1-1:2005, 6.2.3(2)a, from memory",
+            "gross section resistance",
         ),
     ]  # fmt: skip
 
@@ -193,3 +213,67 @@ def net_section_rupture(*, net_area: float, ultimate_strength: float) -> NetSect
     f_u = require_positive(ultimate_strength, "ultimate strength", unit="MPa")
     gamma = partial_factor("gamma_M2")
     return NetSectionRupture(area, f_u, gamma, 0.9 * area * f_u / gamma)
+
+
+def plate_section(plate: Plate, *, kind: str, area: float, grips_at_ultimate: bool):
+    """Resistance of a section of a plate in a joint, with its figures, and its clause. [N]
+
+    Parameters
+    ----------
+    kind : str
+        "gross" or "net".
+    area : float
+        Of that section. [mm2]
+    grips_at_ultimate : bool
+        Whether the joint is of category C, whose net section must not yield.
+
+    Limits
+    ------
+    Compression without buckling is judged as tension is; the holes then count although the bolts fill them.
+
+    Source
+    ------
+    EN 1993-1-1:2005, 6.2.3; EN 1993-1-8:2005, 3.4.1(1)c.
+
+    Examples
+    --------
+    >>> plate = Plate("gusset", 10.0, "S355", 355.0, 470.0, 40.0, 30.0)
+    >>> plate_section(plate, kind="net", area=2194.0, grips_at_ultimate=True)[0].resistance
+    742449.6
+    """
+    if kind == "gross":
+        area, gamma = require_positive(area, "gross area", unit="mm2"), partial_factor("gamma_M0")
+        found = GrossSection(area, plate.yield_strength, gamma, area * plate.yield_strength / gamma)
+        return found, "EN 1993-1-1:2005, 6.2.3(2)a"
+    rupture = net_section_rupture(net_area=area, ultimate_strength=plate.ultimate_strength)
+    if grips_at_ultimate:
+        yielding = net_section(net_area=area, yield_strength=plate.yield_strength)
+        if yielding.resistance <= rupture.resistance:
+            return yielding, "EN 1993-1-8:2005, 3.4.1(1)c"
+    return rupture, "EN 1993-1-1:2005, 6.2.3(2)b"
+
+
+def plate_block_tearing(
+    plate: Plate, *, net_tension_area: float, net_shear_area: float, gross_shear_area: float, eccentric: bool
+) -> BlockTearing:
+    """Resistance of one plate of a joint against block tearing; the gross area in shear does not count here."""
+    return block_tearing(
+        net_tension_area=net_tension_area, net_shear_area=net_shear_area, yield_strength=plate.yield_strength,
+        ultimate_strength=plate.ultimate_strength, eccentric=eccentric,
+    )  # fmt: skip
+
+
+def width_across_flats(bolt: Bolt) -> float:
+    """Width across flats of the head and nut of a bolt, the smaller of the usual ones. [mm]
+
+    Source
+    ------
+    ISO 4014, ISO 4032, from memory; heads of EN 14399 are wider.
+
+    Examples
+    --------
+    >>> from slip.standards.en1993.tables import bolt
+    >>> width_across_flats(bolt("M20", "8.8"))
+    30.0
+    """
+    return float(row_of(PACKAGE, "heads", bolt.size, "bolt size")["across_flats_mm"])

@@ -7,6 +7,7 @@ from typing import Annotated
 from loadhistories.figures import Figure
 from loadhistories.tables import row_of
 from loadhistories.validation import InputError, require_finite, require_not_negative, require_positive, where
+from slip.joint import Plate
 from slip.standards.en1993.tables import PACKAGE, partial_factor
 from slip.steels import ultimate_strength as strength_of
 
@@ -188,6 +189,27 @@ def fillet_weld(
     return FilletWeld(
         a, f_u, beta, gamma, float(lap_length), long_weld, simplified, angle, cosine, gain, gain * simplified
     )
+
+
+def weld_choice(plate: Plate) -> tuple[dict, str]:
+    """Keywords of `fillet_weld` for a weld to a plate, and words for its title: the steel says all."""
+    return {"steel": plate.steel, "thickness": plate.thickness}, ""
+
+
+def least_leg(thickness: float) -> float:
+    """Smallest leg of a fillet weld, by its smallest throat, alike at all thicknesses of the parts. [mm]
+
+    Source
+    ------
+    EN 1993-1-8:2005, 4.5.2(2).
+
+    Examples
+    --------
+    >>> least_leg(20.0)
+    4.2857
+    """
+    require_positive(thickness, "thickness", unit="mm")
+    return LEAST_THROAT / THROAT_OF_LEG
 
 
 def directional_weld(
