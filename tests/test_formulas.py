@@ -179,8 +179,9 @@ def results_of_plates_in_joints():
     block = block_of_arrays("w", {key: np.array(value) for key, value in loads.items()}, step=0.1, repeats=1.0)
     for columns in (1, 2, 3):
         grid = Grid(3, columns, 90.0, 60.0)
+        places = np.add(grid_positions(grid), [10.0, -5.0])
         joint = BoltedJoint(
-            "j", "EN 1993", np.add(grid_positions(grid), [10.0, -5.0]), "M20", "10.9", 171_500.0, "normal", "", "B", 0.4, 1,
+            "j", "EN 1993", places, "M20", "10.9", 171_500.0, "normal", "", "B", 0.4, 1,
             True, plates, "never", "", np.zeros(6), prying=1.2, packing=8.0,
         )  # fmt: skip
         loaded = block if columns > 1 else without_moments(block)
