@@ -233,10 +233,11 @@ def _movement_lines(movement: dict | None, colour: bool) -> list[str]:
     ):
         if movement.get(key) is not None:
             parts.append(f"{words} {plain_number(movement[key])} {unit}")
-    lines = _wrapped(f"{', '.join(parts) or movement.get('text') or ''}: {movement['state']}", "Movement: ", "  ")
+    lines = _wrapped(f"{', '.join(parts) or movement.get('text') or ''}: {movement['state']}", "Movement if it slips: ", "  ")
     lines = [_repainted(line, movement["state"], colour) for line in lines]
     levels: dict[str, list[str]] = {}
-    for way in movement.get("driven") or []:
+    aligned = movement.get("tolerance_mm") is not None
+    for way in (movement.get("driven") or []) if aligned else []:
         levels.setdefault(_driven(way), []).append(way["level"])
     for text, names in levels.items():
         lines += _wrapped(f"driven at {' and '.join(names)} level {text}", "  ", "    ")
