@@ -13,7 +13,7 @@ from loadhistories.units import measure
 from loadhistories.validation import InputError, require_finite
 
 KINDS = ("vibration", "impact")
-LARGEST_IN_MEMORY = 256_000_000
+LARGEST_IN_MEMORY = 48_000_000
 
 _TEXTS = ("delimiter", "decimal", "time_column", "rate", "step", "encoding", "date_format")
 
