@@ -165,14 +165,14 @@ class RowReader:
         return types
 
     def _times(self, table) -> NDArray:
-        import pyarrow as pa
-        import pyarrow.compute as pc
-
         columns = [table.column(str(column)) for column in self.time.columns]
         if self.time.kind == "number":
             return columns[0].to_numpy()
         stamps = columns[0]
         if self.time.kind == "text":
+            import pyarrow as pa
+            import pyarrow.compute as pc
+
             texts = [pc.utf8_trim_whitespace(column) for column in columns]
             joined = texts[0] if len(texts) == 1 else pc.binary_join_element_wise(*texts, " ")
             if self.time.pattern:
@@ -181,11 +181,11 @@ class RowReader:
         return stamps.to_numpy().astype("datetime64[ns]").astype(np.int64)
 
     def _require_empty_end(self, table) -> None:
+        if self.dialect.names[-1]:
+            return
         import pyarrow as pa
         import pyarrow.compute as pc
 
-        if self.dialect.names[-1]:
-            return
         end = pc.utf8_trim_whitespace(table.column(str(len(self.dialect.names) - 1)))
         if not pc.all(pc.equal(end, "")).as_py():
             raise pa.ArrowInvalid("a cell stands beyond the last name")
