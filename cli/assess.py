@@ -15,6 +15,7 @@ from cli.job_joint import JointInput
 from cli.job_loads import LoadInput
 from cli.job_past import PastDuty
 from cli.outlook import DetailLife, Duty, lives
+from cli.random_stresses import under_random_stress
 from cli.trace import LoadTrace
 from fatigue.assessment import DetailOutcome, StressWalk, assess_details
 from fatigue.detail import Detail
@@ -235,6 +236,7 @@ class _JointWalks:
             self._details, details, self._counts,
             repeats=[block.repeats for block in blocks], years=job.design_life_years,
         )  # fmt: skip
+        details = under_random_stress(self._details, details, basis=job.basis, past=bool(duty.past))
         records = [
             Record(x.name, x.occurrence.per_life, x.occurrence.covers_period, x.kind) for x in self._loads
         ]

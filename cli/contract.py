@@ -15,6 +15,7 @@ from cli.outlook import DetailLife
 from cli.version import version
 from fatigue import standards as fatigue_standards
 from fatigue.assessment import DetailOutcome
+from fatigue.random_vibration import DIRLIK, RICE
 from loadhistories.figures import NOT_JUDGED, Check, figure_values, worst_state
 from loadhistories.tables import FROM_MEMORY
 from slip import standards as slip_standards
@@ -80,6 +81,9 @@ def _inputs(job) -> list[dict]:
                 "understood_as": source.dialect,
             }
         )
+    for task in {task.file: task for task in job.densities}.values():
+        path = str(job.path.parent / task.file)
+        found.append({"what": "density", "path": path, "sha256": task.sha256, "bytes": task.size, "remarks": []})
     return found
 
 
@@ -227,7 +231,9 @@ def _unconfirmed(result) -> list[str]:
         if life is not None:
             found += [f"preload: {source}" for source in life.sources if FROM_MEMORY in source.casefold()]
     recalled = [item.detail for item in result.details if item.detail.unconfirmed]
-    return found + [f"category of {detail.name}: {detail.source}" for detail in recalled]
+    found += [f"category of {detail.name}: {detail.source}" for detail in recalled]
+    shaken = [detail for detail in result.given.details if detail.random is not None]
+    return found + [f"random stress at {detail.name}: {text}" for detail in shaken for text in (DIRLIK, RICE)]
 
 
 def _number(value: float | None) -> float | None:

@@ -9,7 +9,9 @@ from cli.job_frame import FrameInput, read_frame
 from cli.job_joint import JointInput, read_joint
 from cli.job_loads import LoadInput, Records, read_load
 from cli.job_past import PastDuty, read_past, require_known
+from cli.job_random import Densities
 from cli.keys import Keys
+from fatigue.random_stress import RandomTask
 from loadhistories.validation import InputError
 
 YEAR = 365.25 * 86_400.0
@@ -56,8 +58,15 @@ class Job:
 
     @property
     def files(self) -> tuple[Path, ...]:
-        """The job file and every record it names."""
-        return (self.path, *(self.path.parent / load.path for load in self.every_load))
+        """The job file and every record and density it names."""
+        named = (*(load.path for load in self.every_load), *(task.file for task in self.densities))
+        return (self.path, *(self.path.parent / name for name in named))
+
+    @property
+    def densities(self) -> tuple[RandomTask, ...]:
+        """The random stress of every detail that states one."""
+        details = [detail for joint in self.joints for detail in joint.details]
+        return tuple(detail.random for detail in details if detail.random is not None)
 
     @property
     def every_load(self) -> tuple[LoadInput, ...]:
@@ -97,7 +106,7 @@ def read_job(path: str | Path) -> Job:
     loads = [read_load(table, records, life) for table in load_tables]
     past = [read_past(table, records) for table in past_tables]
     tables = keys.tables("joint", required=True)
-    joints = [read_joint(table, standard, rules) for table in tables]
+    joints = [read_joint(table, standard, rules, Densities(path.parent, life)) for table in tables]
     frames = [read_frame(table, joints) for table in keys.tables("frame")]
     keys.done()
     _require_distinct(keys, "load")

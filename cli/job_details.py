@@ -5,15 +5,18 @@ from dataclasses import replace
 import fatigue.standards
 from cli.job_category import read_category
 from cli.job_inspection import read_found, read_inspection
+from cli.job_random import Densities
 from cli.job_stress import read_net_section, read_stress
 from cli.keys import Keys
 from fatigue.detail import FREE_OF_WELDING_STRESS, Detail, detail
+from fatigue.random_stress import with_random
 from fatigue.recipe import Recipe
 from slip.joint import BoltedJoint
 
 
 def read_details(
-    keys: Keys, standard: str | None, assumptions: list[str], joint: BoltedJoint | None = None
+    keys: Keys, standard: str | None, assumptions: list[str], joint: BoltedJoint | None = None,
+    densities: Densities | None = None,
 ) -> tuple[Detail, ...]:
     """Every detail of a joint; those in which something was refused are left out.
 
@@ -27,8 +30,11 @@ def read_details(
         Takes what the file left to us.
     joint : BoltedJoint or None
         The bolts among which the details lie.
+    densities : Densities or None
+        Reads the random stress; None: no detail has any.
     """
-    found = [_detail(table, standard, assumptions, joint, "bolts" in keys) for table in keys.tables("detail")]
+    tables = keys.tables("detail")
+    found = [_detail(table, standard, assumptions, joint, "bolts" in keys, densities) for table in tables]
     names = [item.name for item in found if item is not None]
     for name in dict.fromkeys(name for name in names if names.count(name) > 1):
         keys.note(f"{names.count(name)} details have the name {name!r}; give each a name of its own", "detail")
@@ -36,7 +42,8 @@ def read_details(
 
 
 def _detail(
-    keys: Keys, standard: str | None, assumptions: list[str], joint: BoltedJoint | None, bolted: bool
+    keys: Keys, standard: str | None, assumptions: list[str], joint: BoltedJoint | None, bolted: bool,
+    densities: Densities | None,
 ) -> Detail | None:
     before = len(keys.problems)
     name = keys.text("name")
@@ -55,6 +62,7 @@ def _detail(
     free = keys.one_of("free_of_welding_stress", FREE_OF_WELDING_STRESS[1:], "")
     cracked = read_found(keys) == "found"
     inspection = read_inspection(keys)
+    random = densities.read(keys) if densities is not None else None
     keys.done()
     if len(keys.problems) > before or standard is None or recipe is None:
         return None
@@ -65,7 +73,14 @@ def _detail(
         detail, name, recipe=recipe, point=point, yield_strength=yield_strength, free_of_welding_stress=free,
         net=net, crack_found=cracked, place=keys.place, **({"standard": standard} | choice), **sizes, **beside,
     )  # fmt: skip
-    return found if found is None or inspection is None else replace(found, inspection=inspection)
+    if found is not None and inspection is not None:
+        found = replace(found, inspection=inspection)
+    if found is not None and random is not None:
+        assumptions.append(
+            f"detail {name!r}: its random stress acts at other times than the recorded loads; their damages add"
+        )
+        found = keys.attempt(with_random, found, random, place=f"{keys.place}.psd")
+    return found
 
 
 def _net(keys: Keys, joint: BoltedJoint | None) -> Recipe | None:

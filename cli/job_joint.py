@@ -10,6 +10,7 @@ from cli.component_units import component_unit
 from cli.job_alignment import read_alignment
 from cli.job_bolts import BoltGroup, read_bolts
 from cli.job_details import read_details
+from cli.job_random import Densities
 from cli.job_welds import read_sharing, read_welds
 from cli.keys import Keys
 from fatigue.detail import Detail
@@ -52,7 +53,9 @@ class JointInput:
     sharing: Sharing | None = None
 
 
-def read_joint(keys: Keys, standard: str | None, rules: ModuleType | None) -> JointInput | None:
+def read_joint(
+    keys: Keys, standard: str | None, rules: ModuleType | None, densities: Densities
+) -> JointInput | None:
     """One table [[joint]]; None where something in it was refused.
 
     Parameters
@@ -61,6 +64,8 @@ def read_joint(keys: Keys, standard: str | None, rules: ModuleType | None) -> Jo
         As the job names it; None where it is unknown.
     rules : module or None
         Its module in the slip engine.
+    densities : Densities
+        Reads the random stress of details.
     """
     before = len(keys.problems)
     assumptions: list[str] = []
@@ -77,7 +82,7 @@ def read_joint(keys: Keys, standard: str | None, rules: ModuleType | None) -> Jo
             keys.raw(key, None)
             if key in keys:
                 keys.note(f"{key} is for bolted joints; add a table [joint.bolts] or take {key} away", key)
-    details = read_details(keys, standard, assumptions, joint)
+    details = read_details(keys, standard, assumptions, joint, densities)
     carrier, stated = read_sharing(keys, "bolts" in keys and "weld" in keys)
     if not {"bolts", "weld", "detail"} & set(keys.table):
         keys.note("a joint needs bolts, welds or details; add a table [joint.bolts], a block [[joint.weld]] or a "

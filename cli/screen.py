@@ -233,7 +233,8 @@ def _movement_lines(movement: dict | None, colour: bool) -> list[str]:
     ):
         if movement.get(key) is not None:
             parts.append(f"{words} {plain_number(movement[key])} {unit}")
-    lines = _wrapped(f"{', '.join(parts) or movement.get('text') or ''}: {movement['state']}", "Movement if it slips: ", "  ")
+    words = ", ".join(parts) or movement.get("text") or ""
+    lines = _wrapped(f"{words}: {movement['state']}", "Movement if it slips: ", "  ")
     lines = [_repainted(line, movement["state"], colour) for line in lines]
     levels: dict[str, list[str]] = {}
     aligned = movement.get("tolerance_mm") is not None

@@ -45,6 +45,8 @@ class Detail:
         Factors of this detail alone, where its standard gives curves only; None: those of the job.
     inspection : InspectionTask or None
         What is stated of its inspection; see `fatigue.inspection_task`.
+    random : RandomTask or None
+        What is stated of a random stress at it; see `fatigue.random_stress`.
     crack_found : bool
         Whether a crack was found: the detail then has no life by stress cycles.
     """
@@ -64,6 +66,7 @@ class Detail:
     safety: object | None = None
     crack_found: bool = False
     inspection: object | None = None
+    random: object | None = None
 
     @property
     def category(self) -> str:

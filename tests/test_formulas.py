@@ -390,6 +390,19 @@ def life_results():
     yield LifeInterval(200, 40, 1, 25.0, 0.5, 0.4, 0.8, 25.0 * 0.5 / 0.8, 25.0 * 0.5 / 0.4)
     moments = spectral_moments([0.5, 3.0, 12.0], [20.0, 60.0, 1.0])
     yield [moments, dirlik_shape(moments), failure_damage()]
+    yield from results_of_random_stress()
+
+
+def results_of_random_stress():
+    from fatigue.random_stress import random_check, random_damage, random_task, sum_check
+    from fatigue.stress import stress_per_component
+    from loadhistories.occurrence import repeats
+
+    item = detail("d", standard="EN 1993", category=71, recipe=stress_per_component({"Fy": 1e-3}))
+    times = repeats("16 h/day", design_life=25 * 31_557_600.0, span=1.0)
+    task = random_task("d.csv", np.array([1.0, 5.0]), np.array([40.0, 10.0]), times)
+    found = random_damage(item, task, factors=rules_of("EN 1993").partial_factors("safe life", "high"))
+    yield [random_check("random:1", "d", task, found).working, sum_check("random:1:together", "d", found, counted=0.2)]
 
 
 def damage_of(item):
