@@ -12,9 +12,9 @@ from cli.job_past import PastDuty, read_past, require_known
 from cli.job_random import Densities
 from cli.keys import Keys
 from fatigue.random_stress import RandomTask
+from loadhistories.occurrence import YEAR
 from loadhistories.validation import InputError
 
-YEAR = 365.25 * 86_400.0
 LARGEST_FILE = 10_000_000
 
 

@@ -6,10 +6,10 @@ from fatigue.cracks import EdgeCrack, SurfaceCrack
 from fatigue.growth_laws import CONDITIONS, GrowthLaw, growth_law
 from fatigue.inspection import CRACK, Detection, Failure, toughness_in_millimetres
 from fatigue.inspection_task import InspectionTask
+from loadhistories.occurrence import YEAR
 from loadhistories.validation import InputError
 
 SHAPES = ("surface", "edge")
-YEAR = 365.25 * 86_400.0
 
 
 def read_found(keys: Keys) -> str:

@@ -16,7 +16,6 @@ from fatigue.stress import reduced_ranges
 from loadhistories.figures import Figure
 from loadhistories.validation import require_positive
 
-YEAR = 365.25 * 86_400.0
 BINS = 20
 # Life curves begin here; damage by larger ranges is unsure, and is passed over up to this share of the whole.
 FEWEST_CYCLES = 1e4

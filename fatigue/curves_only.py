@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from fatigue.accumulation import (
-    YEAR,
     BlockDamage,
     Counted,
     FewCycles,
@@ -21,6 +20,7 @@ from fatigue.accumulation import (
 from fatigue.curves import LifeCurve
 from fatigue.detail import Detail
 from loadhistories.figures import Check, Figure, judged, not_judged
+from loadhistories.occurrence import YEAR
 from loadhistories.validation import InputError, require_positive, where
 
 

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from fatigue.accumulation import (
-    YEAR,
     BlockDamage,
     Counted,
     FewCycles,
@@ -23,6 +22,7 @@ from fatigue.accumulation import (
 from fatigue.curves import LifeCurve
 from fatigue.detail import Detail
 from loadhistories.figures import Figure
+from loadhistories.occurrence import YEAR
 from loadhistories.validation import require_positive
 
 EN = "EN 1993-1-9:2005"

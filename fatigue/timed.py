@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from fatigue.gate import places_without_small_cycles
 from fatigue.kernel import FLOOR, close_cycles
 from fatigue.turning import turning_places
+from loadhistories.products import product
 from loadhistories.validation import InputError
 
 Floats = NDArray[np.float64]
@@ -96,7 +97,7 @@ class TimedWalk:
 
     def feed(self, chunk: Floats) -> None:
         """The next part of the history, shape (6, m). [N, N mm]"""
-        for row, smallest, parts in zip(self._coefficients @ chunk, self._smallest, self._parts, strict=True):
+        for row, smallest, parts in zip(product(self._coefficients, chunk), self._smallest, self._parts, strict=True):
             if len(row) == 0:
                 continue
             places = _kept_places(row, smallest)

@@ -16,7 +16,7 @@ from slip.resin_checks import resin_checks
 from slip.standards import standard
 from slip.working import bolt_force, place
 
-STANDARD_LAP = {1: (1.0, 1.0), 2: (0.5, 1.0, 0.5)}
+DOUBLE_LAP = (0.5, 1.0, 0.5)
 
 
 def hole_factor(joint: BoltedJoint) -> float:
@@ -44,8 +44,7 @@ def shear_and_tension_resistance(joint: BoltedJoint, bolt: Bolt, hole: Hole) -> 
 
 def shares_of_plates(joint: BoltedJoint) -> tuple[float, ...]:
     """Share of a bolt's force that each plate takes: halves outside in a double lap of three plates, else all. [-]"""
-    shares = STANDARD_LAP[2] if joint.planes == 2 and len(joint.plates) == 3 else None
-    return shares or (1.0,) * len(joint.plates)
+    return DOUBLE_LAP if joint.planes == 2 and len(joint.plates) == 3 else (1.0,) * len(joint.plates)
 
 
 def assumptions(joint: BoltedJoint, axis: str) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from fatigue.standards import standard as fatigue_standard
 from fatigue.welds import PROJECTIONS, WeldGroup, line_forces, throat_projections, weld_group
 from loadhistories.blocks import LoadBlock
 from loadhistories.figures import HOLDS, Check, Figure, judged, not_judged
+from loadhistories.products import product
 from loadhistories.validation import InputError
 from slip.joint import BoltedJoint
 from slip.redesign import Alternative, plate_size
@@ -147,12 +148,12 @@ def _spectra(blocks: Sequence[LoadBlock], extremes: Sequence[LoadBlock], forces,
     harmless[: len(transverse)] = _harmless(curves["normal"]) * thinnest
     spectra: list[list] = [[(np.zeros(0), np.zeros(0))] for _ in rows]
     for block, few in zip(blocks, extremes, strict=True):
-        ends = [(part.min(axis=1), part.max(axis=1)) for part in (rows @ chunk for chunk in few.chunks())]
+        ends = [(part.min(axis=1), part.max(axis=1)) for part in (product(rows, chunk) for chunk in few.chunks())]
         spread = np.max([high for _, high in ends], axis=0) - np.min([low for low, _ in ends], axis=0)
         live = np.flatnonzero(spread >= harmless)
         counters = [CycleCounter() for _ in live]
         for chunk in block.chunks() if len(live) else ():
-            for counter, values, smallest in zip(counters, rows[live] @ chunk, harmless[live], strict=True):
+            for counter, values, smallest in zip(counters, product(rows[live], chunk), harmless[live], strict=True):
                 counter.feed(without_small_cycles(values, smallest))
         for row, counter in zip(live, counters, strict=True):
             whole = counter.count().repeated(block.repeats)

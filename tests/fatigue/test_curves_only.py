@@ -1,7 +1,6 @@
 import numpy as np
 import pytest
 
-from fatigue.accumulation import YEAR
 from fatigue.assessment import StressWalk, assess_details
 from fatigue.curves_only import own_safety
 from fatigue.detail import detail
@@ -9,6 +8,7 @@ from fatigue.standards import curves_only, judging, names
 from fatigue.stress import stress_per_component
 from loadhistories.blocks import block_of_arrays
 from loadhistories.figures import recomputed
+from loadhistories.occurrence import YEAR
 from loadhistories.validation import InputError
 
 UNIT = stress_per_component({"Fy": 1e-3})

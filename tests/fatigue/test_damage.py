@@ -8,12 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fatigue.accumulation import YEAR, life, range_shares
+from fatigue.accumulation import life, range_shares
 from fatigue.curves import life_curve
 from fatigue.detail import detail
 from fatigue.standards import en1993
 from fatigue.stress import stress_of_shear_area, stress_per_component
 from loadhistories.figures import recomputed
+from loadhistories.occurrence import YEAR
 
 CASES = tomllib.loads((Path(__file__).parents[1] / "published" / "fatigue_en1993.toml").read_text())["case"]
 NORMAL = stress_per_component({"Fy": 1.0})

@@ -1,7 +1,6 @@
 import numpy as np
 import pytest
 
-from fatigue.accumulation import YEAR
 from fatigue.assessment import StressWalk, assess_details
 from fatigue.catalogue import catalogue, find_details
 from fatigue.curves import life_curve
@@ -11,6 +10,7 @@ from fatigue.standards import en1993
 from fatigue.stress import stress_per_component
 from loadhistories.blocks import block_of_arrays
 from loadhistories.figures import recomputed
+from loadhistories.occurrence import YEAR
 from loadhistories.validation import InputError
 
 

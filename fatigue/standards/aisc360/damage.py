@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from typing import Annotated
 
 from fatigue.accumulation import (
-    YEAR,
     BlockDamage,
     Counted,
     FewCycles,
@@ -25,6 +24,7 @@ from fatigue.detail import Detail
 from fatigue.standards.aisc360.categories import BOLT, BOTH, Constants, constants_of_row, curve_of_row, rule
 from fatigue.standards.aisc360.roots import again
 from loadhistories.figures import Figure
+from loadhistories.occurrence import YEAR
 from loadhistories.validation import require_positive
 
 PRACTICE = "common practice, no source"

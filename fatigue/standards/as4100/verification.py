@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from fatigue.accumulation import YEAR, Counted, Summed, beyond_curve, few_cycles_remark, life, life_text, sum_damage
+from fatigue.accumulation import Counted, Summed, beyond_curve, few_cycles_remark, life, life_text, sum_damage
 from fatigue.catalogue import CatalogueRow
 from fatigue.curves import LifeCurve
 from fatigue.detail import Detail
@@ -24,6 +24,7 @@ from fatigue.standards.as4100.sums import (
 )
 from fatigue.standards.as4100.tables import EDITION, rule
 from loadhistories.figures import Check, judged, not_judged
+from loadhistories.occurrence import YEAR
 from loadhistories.validation import require_positive
 
 CLAUSE = f"{EDITION}, 11.8.2"
