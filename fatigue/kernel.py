@@ -3,7 +3,6 @@
 The compiled functions are the plain ones, handed to numba; both give the same result to the bit.
 """
 
-import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
@@ -11,6 +10,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from fatigue.compiling import compiled
 from fatigue.turning import find_turning, find_turning_by_words
 
 # From so many samples on, loading the compiled kernel costs less than it saves.
@@ -107,8 +107,8 @@ def compiled_kernel() -> Kernel:
     given = types.Array(float64, 1, "C", readonly=True)
     taken = float64[::1]
     return Kernel(
-        _compiled(find_turning_by_words, types.Tuple((int64, boolean, boolean))(given, float64, boolean, taken)),
-        _compiled(close_cycles, types.UniTuple(int64, 2)(given, int64, taken, int64, taken, taken)),
+        compiled(find_turning_by_words, types.Tuple((int64, boolean, boolean))(given, float64, boolean, taken)),
+        compiled(close_cycles, types.UniTuple(int64, 2)(given, int64, taken, int64, taken, taken)),
     )
 
 
@@ -117,29 +117,3 @@ def _close_plainly(points, count, stack, size, ranges, means):
     return close_cycles(
         memoryview(points), count, memoryview(stack), size, memoryview(ranges), memoryview(means)
     )
-
-
-def _compiled(function, signature):
-    from numba import njit
-    from numba.core import event
-
-    class Notice(event.Listener):
-        def on_start(self, event):
-            _say_compiling()
-
-        def on_end(self, event):
-            pass
-
-    try:
-        dispatcher = njit(nogil=True, cache=True)(function)
-    except RuntimeError:  # no folder for the cache
-        dispatcher = njit(nogil=True)(function)
-    with event.install_listener("numba:compile", Notice()):
-        dispatcher.compile(signature)
-    dispatcher.disable_compile()
-    return dispatcher
-
-
-@cache
-def _say_compiling() -> None:
-    print("compiling the cycle counter for long histories (kept for the next run)", file=sys.stderr)

@@ -9,10 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loadhistories.history import Provenance
-from loadhistories.identity import fingerprint, sha256_of
+from loadhistories.identity import Hashing, fingerprint, sha256_of
 from loadhistories.rows import Piece
 from loadhistories.timebase import StepWatch, TimeColumn
 from loadhistories.validation import InputError, require_one_of
+
+# Larger files are hashed while they are walked. [bytes]
+HASHED_BESIDE = 4_000_000
 
 
 class Table(Protocol):
@@ -125,9 +128,20 @@ class Record:
         """
         chosen = self.names if columns is None else tuple(columns)
         at = [self.names.index(require_one_of(name, self.names, "column", place=self.path)) for name in chosen]
+        self._require_unchanged()
+        hashing = Hashing(Path(self.path)) if not self._digest and self.stamp[0] > HASHED_BESIDE else None
+        try:
+            yield from self._walk(at)
+            digest = hashing.result() if hashing else self._digest
+            self._require_unchanged()
+            self._digest = digest
+        finally:
+            if hashing:
+                hashing.stop()
+
+    def _walk(self, at: list[int]) -> Iterator[tuple[int, NDArray[np.float64]]]:
         watch = self._watch()
         count, comments, unfinished = 0, 0, False
-        self._require_unchanged()
         for piece in self.table.walk(tuple(self.columns[i] for i in at), self.time, self.block_size):
             if not piece.values.shape[1]:
                 comments += piece.comments

@@ -1,9 +1,8 @@
-"""One quick pass over a text file before it is read: how many rows it holds, and the SHA-256 of its bytes."""
+"""One quick pass over a text file before it is read: how many rows it holds; of a packed file also its SHA-256."""
 
 import gzip
 import hashlib
 import io
-import itertools
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -19,6 +18,8 @@ _BLANK = b" \r\n"
 def survey(path: Path, *, offset: int, first_line: int) -> tuple[int, str]:
     """Number of rows from a byte offset (of the unpacked text) on, and the SHA-256 of all stored bytes.
 
+    The latter only of a packed file, which takes longer to unpack than to hash; "" of another one.
+
     Parameters
     ----------
     first_line : int
@@ -30,14 +31,15 @@ def survey(path: Path, *, offset: int, first_line: int) -> tuple[int, str]:
         The file cannot be read, is a damaged packed file, or holds a line without end.
     """
     digest = hashlib.sha256()
+    packed = is_packed(path)
     try:
-        rows = _rows(_unpacked(path, digest) if is_packed(path) else _plain(path, digest), path, offset, first_line)
+        rows = _rows(_unpacked(path, digest) if packed else _plain(path), path, offset, first_line)
     except OSError as fault:
         raise unreadable(path, fault) from None
     if rows is not None:
-        return rows, digest.hexdigest()
+        return rows, digest.hexdigest() if packed else ""
     blocks = line_blocks(path, offset=offset, first_line=first_line, size=_AT_ONCE)
-    return sum(block.rows for block in blocks), sha256_of(path)
+    return sum(block.rows for block in blocks), sha256_of(path) if packed else ""
 
 
 def _rows(pieces: Iterator[tuple[bytes | bytearray, int]], path: Path, offset: int, first_line: int) -> int | None:
@@ -74,20 +76,11 @@ def _filled(text: memoryview) -> int:
     return near + len(tail) if tail else len(bytes(text[:near]).rstrip(_BLANK))
 
 
-def _plain(path: Path, digest) -> Iterator[tuple[bytearray, int]]:
-    """The bytes piece by piece, in two buffers by turns; one piece is hashed in a second thread while the caller
-    counts in it and the next is read."""
-    from concurrent.futures import ThreadPoolExecutor
-
-    with open(path, "rb", buffering=0) as file, ThreadPoolExecutor(1, thread_name_prefix="sha256") as worker:
-        hashing = None
-        for buffer in itertools.cycle((bytearray(_AT_ONCE), bytearray(_AT_ONCE))):
-            size = file.readinto(buffer)
-            if hashing is not None:
-                hashing.result()
-            if not size:
-                return
-            hashing = worker.submit(digest.update, memoryview(buffer)[:size])
+def _plain(path: Path) -> Iterator[tuple[bytearray, int]]:
+    """The bytes piece by piece, in one buffer."""
+    buffer = bytearray(_AT_ONCE)
+    with open(path, "rb", buffering=0) as file:
+        while size := file.readinto(buffer):
             yield buffer, size
 
 

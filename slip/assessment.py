@@ -2,22 +2,26 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from loadhistories.blocks import LoadBlock
 from loadhistories.figures import Check, worst_state
-from loadhistories.products import product
 from slip.bolts import Bolt
-from slip.events import Combination, Instant, Level, LevelWalk, preload_share_measure, slip_measure
+from slip.corners import net_rows, outermost
+from slip.events import Acting, Combination, Instant, Level, LevelWalk, Rows
 from slip.holes import Hole, without_play
 from slip.joint import LEVELS, BoltedJoint
-from slip.plate_walk import PlateWalk
+from slip.kernel import COMPILED_FROM
+from slip.long_walk import LongWalk
+from slip.measures import preload_share_measure, shear_measure, slip_measure, strength_measure, tension_measure
+from slip.peaks import PeakWalk, ordered_product
+from slip.plate_rows import PlateRows
 from slip.preload import shares_looked_at
 from slip.reduced import Reduced, ReducedPreloads
-from slip.reversal import Reversal, ReversalWalk
+from slip.reversal import Reversal, reversal_of, reversal_rows
 from slip.sharing import require_resisted, sharing_matrices, unresisted
 from slip.sliding import TWO_WAY, BlockSlip, kind_of, slips_in_life
 from slip.standards import standard
@@ -141,54 +145,44 @@ class JointWalk:
         self._axial = joint.prying_factor * axial
         self._loosening = joint.prying_factor * (_without_moments(joint.bolts) if joint.contact else axial)
         self._weak = bool(unresisted(joint.positions))
-        self._reversal = ReversalWalk(self._in_plane)
         bolts = outermost(joint.positions)
-        self._looked_at = len(bolts)
-        self._rows = np.concatenate(
-            [
-                self._in_plane[bolts].reshape(-1, 6), self._loosening[bolts], self._reversal.rows,
-                net_rows(joint.positions),
-            ]
-        )  # fmt: skip
-        self._pulling = self._axial[bolts]
-        self._plates = PlateWalk(
+        self._plates = PlateRows(
             joint, self.bolt, self.hole, in_plane=self._in_plane, axial=self._axial, outermost=bolts
         )
+        self._followed(bolts)
         *self._walks, self._strength = self._level_walks(bolts)
-        permanent = np.asarray(joint.permanent, dtype=float)
-        self._require_resisted(permanent[:, None])
-        shear, tension, along, net = self._forces(permanent[:, None])
-        self._permanent = (permanent, shear, tension, net)
-        self._fixed = self._rows @ permanent
-        self._pulled = (permanent, shear, self._pulling @ permanent[:, None], net)
+        still = np.asarray(joint.permanent, dtype=float)[:, None]
+        self._require_resisted(still)
+        table = ordered_product(self._peaks.rows, still)
+        self._permanent, self._pulled = (Acting(still, table, rows) for rows in (self._rows, self._pulling))
         for walk in self._walks:
-            walk.permanent(*self._permanent)
+            walk.permanent(self._permanent)
         if self._apart:
-            self._strength.permanent(*self._pulled)
-        self._reversal.feed(along)
-        self._extent = np.zeros(2)
+            self._strength.permanent(self._pulled)
+        self._quick = LongWalk(self._peaks, self._walks, self._permanent) if joint.preloaded else None
+        self._long = False
 
     def begin(self, block: LoadBlock) -> None:
         """Start a block."""
-        self._plates.begin(block)
+        self._peaks.begin(block)
+        self._long = block.samples >= COMPILED_FROM and self.joint.preloaded and not self._apart
         for walk in (*self._walks, *([self._strength] if self._apart else [])):
             walk.begin(block)
 
     def feed(self, chunk: NDArray[np.float64]) -> None:
         """Take in the next instants of the block, components of shape (6, m). [N, N mm]"""
         self._require_resisted(chunk)
+        if self._long:
+            self._quick.feed(chunk)
+            return
         for start in range(0, chunk.shape[1], PIECE):
             piece = chunk[:, start : start + PIECE]
-            self._plates.feed(piece)
-            shear, tension, along, net = self._forces(piece)
+            table = self._peaks.feed(piece)
+            acting = Acting(piece, table, self._rows)
             for walk in self._walks:
-                walk.feed((piece, shear, tension, net), self._permanent)
+                walk.feed(acting, self._permanent)
             if self._apart:
-                self._strength.feed((piece, shear, product(self._pulling, piece), net), self._pulled)
-            fixed = self._fixed[3 * self._looked_at :, None]
-            along += fixed[:-3]
-            self._reversal.feed(along)
-            np.maximum(self._extent, np.abs(net[:2] + fixed[-3:-1]).max(axis=1), out=self._extent)
+                self._strength.feed(Acting(piece, table, self._pulling), self._pulled)
 
     def end(self) -> None:
         """Close the block."""
@@ -200,7 +194,7 @@ class JointWalk:
         from slip.checks import assumptions, grip_checks, load_axis, strength_checks
 
         service, ultimate = self._walks
-        axis = load_axis(self._extent)
+        axis = load_axis(self._extent())
         levels = {walk.level.name: self._level(walk) for walk in self._walks} if self.joint.preloaded else {}
         checks = (
             *grip_checks(self.joint, self.hole, levels),
@@ -216,7 +210,7 @@ class JointWalk:
             self.hole,
             checks,
             levels,
-            self._reversal.outcome(),
+            self._reversal(),
             {**service.worst, **ultimate.worst, **self._strength.worst},
             axis,
             {
@@ -229,11 +223,31 @@ class JointWalk:
         if self._weak:
             require_resisted(self.joint.positions, components.T, place=self.joint.name)
 
-    def _forces(self, loads: NDArray[np.float64]) -> tuple[NDArray[np.float64], ...]:
-        """Shear and tension of the bolts looked at, forces along the lines of the reversal, `net_rows` of the load."""
-        k = self._looked_at
-        table = product(self._rows, loads)
-        return table[: 2 * k].reshape(k, 2, -1), table[2 * k : 3 * k], table[3 * k : -3], table[-3:]
+    def _followed(self, bolts: NDArray[np.int64]) -> None:
+        """One walk over all forces that are linear in the load, and where in it stands what."""
+        k, parts = len(bolts), [
+            self._in_plane[bolts].reshape(-1, 6), self._loosening[bolts], self._axial[bolts],
+            net_rows(self.joint.positions), reversal_rows(self._in_plane), self._plates.rows,
+        ]  # fmt: skip
+        ends = np.cumsum([0, *map(len, parts)])
+        at = [slice(*ends[i : i + 2]) for i in range(len(parts))]
+        self._peaks = PeakWalk(np.concatenate(parts), self.joint.permanent)
+        self._net, self._lines = at[3], at[4]
+        self._plates.follow(self._peaks, int(ends[5]))
+        shears, net = self._peaks.places(at[0]).reshape(k, 2), self._peaks.places(at[3])
+        self._rows, self._pulling = (
+            Rows(np.column_stack([shears, self._peaks.places(part)]).astype(np.int64), net) for part in at[1:3]
+        )
+
+    def _reversal(self) -> Reversal:
+        low, high = self._peaks.reach(self._lines)
+        still = (self._peaks.rows @ np.asarray(self.joint.permanent, dtype=float))[self._peaks.places(self._lines)]
+        return reversal_of(np.minimum(low, still), np.maximum(high, still))
+
+    def _extent(self) -> NDArray[np.float64]:
+        """Largest net force along x and along y, either way. [N]"""
+        low, high = self._peaks.reach(slice(self._net.start, self._net.start + 2))
+        return np.maximum(0.0, np.maximum(-low, high))
 
     @property
     def _apart(self) -> bool:
@@ -266,12 +280,13 @@ class JointWalk:
             levels.append(Level(name, combinations[name], factor, share))
         shear_rd, tension_rd = shear_and_tension_resistance(joint, self.bolt, self.hole)
         strength = {
-            SHEAR: lambda forces: forces.size,
-            TENSION: lambda forces: forces.tension,
-            COMBINED: lambda forces: rules.combined_utilisation(
-                forces.size, forces.tension, shear_resistance=shear_rd, tension_resistance=tension_rd
+            SHEAR: shear_measure(),
+            TENSION: tension_measure(),
+            COMBINED: strength_measure(
+                partial(rules.combined_utilisation, shear_resistance=shear_rd, tension_resistance=tension_rd),
+                shear=shear_rd, tension=tension_rd,
             ),
-        }
+        }  # fmt: skip
         grips, reduced = [{}, {}], [None, None]
         if joint.preloaded:
             shares = shares_looked_at(joint)
@@ -280,7 +295,10 @@ class JointWalk:
                 {SLIP: slip_measure(level, joint.preload), SHARE: preload_share_measure(level, joint.preload)}
                 for level in levels
             ]
-        common = {"bolts": bolts, "all_forces": self._forces_against_grip, "slip": SLIP if joint.preloaded else None}
+        common = {
+            "bolts": bolts, "all_forces": self._forces_against_grip,
+            "slip": SLIP if joint.preloaded else None, "preload": joint.preload,
+        }  # fmt: skip
         together = {} if joint.contact else strength
         service = LevelWalk(levels[0], grips[0], reduced=reduced[0], **common)
         ultimate = LevelWalk(levels[1], {**grips[1], **together}, reduced=reduced[1], **common)
@@ -331,47 +349,6 @@ def _without_moments(bolts: int) -> NDArray[np.float64]:
     rows = np.zeros((bolts, 6))
     rows[:, 2] = 1.0 / bolts
     return rows
-
-
-def net_rows(positions: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Fx, Fy and the moment about the bolts' centroid over their polar radius, per unit load component, shape (3, 6).
-
-    The product of two such loads is that of the bolt forces which they cause, so that its sign tells whether one
-    pushes the group the way of the other. One bolt takes no moment.
-    """
-    places = np.asarray(positions, dtype=float)
-    centre = places.mean(axis=0)
-    radius = float(np.sqrt(((places - centre) ** 2).sum(axis=1).mean()))
-    rows = np.eye(6)[[0, 1, 5]]
-    rows[2, :2] = centre[1], -centre[0]
-    rows[2] *= 1.0 / radius if radius > 0.0 else 0.0
-    return rows
-
-
-def outermost(positions: NDArray[np.float64]) -> NDArray[np.int64]:
-    """Numbers of the bolts at the corners of the group: no measure that is convex is larger at any other bolt.
-
-    The forces on a bolt are linear in its place, so that a convex measure of them is convex in the place too.
-    """
-    places = np.asarray(positions, dtype=float)
-    order = np.lexsort((places[:, 1], places[:, 0]))
-    if len(order) < 3:
-        return order
-    chains = []
-    for path in (order, order[::-1]):
-        chain: list[int] = []
-        for bolt in path:
-            while len(chain) > 1 and _turns_right(places[chain[-2]], places[chain[-1]], places[bolt]):
-                chain.pop()
-            chain.append(int(bolt))
-        chains += chain[:-1]
-    return np.array(sorted(set(chains)))
-
-
-def _turns_right(first, middle, last) -> bool:
-    """Whether the way over three points turns to the right or goes straight on."""
-    (ax, ay), (bx, by) = middle - first, last - first
-    return ax * by - ay * bx <= 0.0
 
 
 def _ultimate(factors, with_permanent: bool) -> tuple[Combination, ...]:

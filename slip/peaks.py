@@ -7,7 +7,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loadhistories.blocks import LoadBlock
-from loadhistories.products import product
 from slip.events import PERMANENT_ALONE, Combination, Instant
 
 
@@ -59,19 +58,41 @@ class PeakWalk:
         """Start a block."""
         self._block, self._done = block, 0
 
-    def feed(self, loads: NDArray[np.float64]) -> None:
-        """Take in the next instants of the block, components of shape (6, m). [N, N mm]"""
-        start, self._done = self._done, self._done + loads.shape[1]
-        if not len(self.rows):
-            return
-        values = product(self.rows, loads)
-        order = np.arange(len(self.rows))
-        for side, at in enumerate((values.argmax(axis=1), values.argmin(axis=1))):
-            found = values[order, at] * (1 - 2 * side)
-            for row in np.flatnonzero(found > self._most[side]):
-                self._most[side, row] = found[row]
-                self._loads[side, row] = loads[:, at[row]]
-                self._found[side][row] = (self._block.name, (start + int(at[row])) * self._block.step)
+    def feed(self, loads: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Take in the next instants of the block, components of shape (6, m); `rows @ loads`. [N, N mm]"""
+        values = ordered_product(self.rows, loads)
+        if len(self.rows):
+            self.take(loads, values.min(axis=1), values.max(axis=1), values)
+        return values
+
+    def take(self, loads: NDArray[np.float64], low, high, values: NDArray[np.float64] | None = None) -> None:
+        """Take in the next instants of the block, of which the smallest and largest value of each row are known.
+
+        Parameters
+        ----------
+        loads : array, shape (6, m)
+            [N, N mm]
+        low, high : array, shape (k,)
+        values : array, shape (k, m), optional
+            `rows @ loads`, where it is at hand.
+        """
+        for side, most in enumerate((high, -low)):
+            for row in np.flatnonzero(most > self._most[side]):
+                line = ordered_product(self.rows[[row]], loads)[0] if values is None else values[row]
+                at = int(line.argmin() if side else line.argmax())
+                self._most[side, row] = most[row]
+                self._loads[side, row] = loads[:, at]
+                self._found[side][row] = (self._block.name, (self._done + at) * self._block.step)
+        self._done += loads.shape[1]
+
+    def places(self, numbers: slice) -> NDArray[np.int64]:
+        """Where some rows, by their numbers as they were given, stand in what `feed` returns."""
+        return self._back[numbers]
+
+    def reach(self, numbers: slice) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Smallest and largest value of some rows so far, the permanent load once with them; infinite if not fed."""
+        still = (self.rows @ self._permanent)[self._back[numbers]]
+        return still - self._most[1, self._back[numbers]], still + self._most[0, self._back[numbers]]
 
     def peak(self, number: int, sense: int, combinations: Sequence[Combination]) -> Peak:
         """The largest value of `sense` times one quantity over combinations of permanent and variable load.
@@ -94,3 +115,16 @@ class PeakWalk:
                 value = part.permanent * fixed + part.variable * float(self._most[side, row])
                 found.append((value, name, part.name, time, still + part.variable * self._loads[side, row]))
         return Peak(*max(found, key=lambda item: item[0]))
+
+
+def ordered_product(rows: NDArray[np.float64], loads: NDArray[np.float64]) -> NDArray[np.float64]:
+    """`rows @ loads`, shapes (k, 6) and (6, m), summed in the order of the components, a rounding for each step.
+
+    So every value has the same bits as in the compiled loop, wherever it stands in an array.
+    """
+    found = np.zeros((len(rows), loads.shape[1]))
+    for component in range(len(loads)):
+        acting = np.flatnonzero(rows[:, component])
+        if len(acting) and loads[component].any():
+            found[acting] += rows[acting, component, None] * loads[component]
+    return found

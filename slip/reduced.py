@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 
 # Looked at anyway when the bound comes as near as this to the largest value so far.
 ROUNDING = 1e-9
+# Stands for a limit of zero, so that any force is beyond it. [N]
+LEAST = 1e-300
 
 
 @dataclass(frozen=True)
@@ -39,11 +41,33 @@ def grip_utilisation(
     size, tension : array
         Shear and tension of bolts; tension below zero presses the plates together. [N]
     """
-    grip = factor * (preload - tension_share * np.maximum(tension, 0.0))
+    grip = grip_left(np.maximum(tension, 0.0), factor, preload, tension_share)
     if grip.min() > 0.0:
         return size / grip
     left = grip > 0.0
     return np.where(left, size / np.where(left, grip, 1.0), np.inf)
+
+
+def grip_left(pull, factor, preload, tension_share):
+    """Grip that a tension not below zero leaves, a number or an array. [N]"""
+    return factor * (preload - tension_share * pull)
+
+
+def within_utilisation(
+    value: float, *, factor: float, preload: float, tension_share: float
+) -> NDArray[np.float64]:
+    """Line (a, b), shape (1, 2): where `a * size + b * max(tension, 0)` is at most 1, `grip_utilisation` is at most
+    the value."""
+    if value == np.inf:
+        return np.zeros((1, 2))
+    reached = value * factor
+    return np.array([[1.0, reached * tension_share]]) / max(reached * preload, LEAST)
+
+
+def first_largest(table: NDArray[np.float64]) -> tuple[int, int]:
+    """Bolt and instant of the largest value of a table of bolts by instants: the first instant, then the first bolt."""
+    at = int(table.max(axis=0).argmax())
+    return int(table[:, at].argmax()), at
 
 
 class ReducedPreloads:
@@ -84,17 +108,29 @@ class ReducedPreloads:
             least = -1.0
             if known is not None and growth < np.inf:
                 least = known.utilisation / growth * (1.0 - ROUNDING)
-            near = np.flatnonzero(full.ravel() > least)
+            near = np.flatnonzero(full.max(axis=0) > least)
             if not len(near):
                 continue
             found = grip_utilisation(
-                size.ravel()[near], tension.ravel()[near],
+                size[:, near], tension[:, near],
                 factor=self._factor, preload=share * self._preload, tension_share=self._tension_share,
             )  # fmt: skip
-            first = int(found.argmax())
-            if known is None or found[first] > known.utilisation:
-                bolt, at = divmod(int(near[first]), full.shape[1])
-                self._worst[share] = Reduced(share, float(found[first]), *place(bolt, at))
+            bolt, at = first_largest(found)
+            reached = Reduced(share, float(found[bolt, at]), *place(bolt, int(near[at])))
+            if known is None or _passes(reached, known):
+                self._worst[share] = reached
+
+    def within(self) -> NDArray[np.float64]:
+        """Lines as of `within_utilisation`, a row each: within all of them no value kept so far is passed."""
+        return np.concatenate(
+            [
+                within_utilisation(
+                    known.utilisation, factor=self._factor, preload=share * self._preload,
+                    tension_share=self._tension_share,
+                )
+                for share, known in self._worst.items()
+            ]
+        )  # fmt: skip
 
     def outcome(self) -> tuple[Reduced, ...]:
         """The largest value of each share, in the order of the shares given."""
@@ -104,3 +140,11 @@ class ReducedPreloads:
         """How many times larger a utilisation can be at this share, as tension takes `lost` of the clamping at most."""
         whole, left = self._preload - lost, share * self._preload - lost
         return np.inf if left <= 0.0 or whole <= 0.0 else max(1.0 / share, whole / left)
+
+
+def _passes(found: Reduced, known: Reduced) -> bool:
+    """Whether a utilisation is larger, or as large and earlier in the same load."""
+    timed = found.load == known.load and found.time is not None and known.time is not None
+    return found.utilisation > known.utilisation or (
+        found.utilisation == known.utilisation and timed and found.time < known.time
+    )

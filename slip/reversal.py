@@ -37,8 +37,8 @@ class Reversal:
         return min(self.forward, self.back) > NOISE_SHARE * self.largest
 
 
-class ReversalWalk:
-    """Keeps, for every bolt, the smallest and largest force along DIRECTIONS lines through the plane.
+def reversal_rows(in_plane: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Force of every bolt along DIRECTIONS lines through the plane per unit load component.
 
     A force that swings on a line between two of these is seen with at least cos(pi / (2 DIRECTIONS)) = 0.92
     of its size.
@@ -47,28 +47,27 @@ class ReversalWalk:
     ----------
     in_plane : array, shape (n_bolts, 2, 6)
         In-plane force of each bolt per unit load component, from `slip.sharing.sharing_matrices`.
+
+    Returns
+    -------
+    array, shape (n_bolts * DIRECTIONS, 6)
     """
+    slant = math.sqrt(0.5)
+    axes = np.array([[1.0, 0.0], [slant, slant], [0.0, 1.0], [-slant, slant]])
+    return np.einsum("dk,nkc->ndc", axes, in_plane).reshape(-1, in_plane.shape[2])
 
-    def __init__(self, in_plane: NDArray[np.float64]):
-        angles = np.arange(DIRECTIONS) * math.pi / DIRECTIONS
-        axes = np.stack([np.cos(angles), np.sin(angles)], axis=1)
-        rows = np.einsum("dk,nkc->ndc", axes, in_plane)
-        # Bolts in one row or column feel the same along some lines: each force is followed once.
-        self.rows, back = np.unique(rows.reshape(-1, rows.shape[2]), axis=0, return_inverse=True)
-        self._back = back.reshape(rows.shape[:2])
-        self._low = np.full(len(self.rows), np.inf)
-        self._high = np.full(len(self.rows), -np.inf)
 
-    def feed(self, along: NDArray[np.float64]) -> None:
-        """Take in the forces `rows @ load`, permanent load included, shape (len(rows), m). [N]"""
-        np.minimum(self._low, along.min(axis=1), out=self._low)
-        np.maximum(self._high, along.max(axis=1), out=self._high)
+def reversal_of(low: NDArray[np.float64], high: NDArray[np.float64]) -> Reversal:
+    """The bolt and line on which the smaller of the two opposite forces is largest.
 
-    def outcome(self) -> Reversal:
-        """The bolt and line on which the smaller of the two opposite forces is largest."""
-        high, low = self._high[self._back], self._low[self._back]
-        smaller = np.minimum(high, -low)
-        bolt, line = np.unravel_index(int(np.argmax(smaller)), smaller.shape)
-        forward, back = float(high[bolt, line]), float(-low[bolt, line])
-        largest = float(max(high.max(), -low.min()))
-        return Reversal(int(bolt), float(line * math.pi / DIRECTIONS), max(forward, 0.0), max(back, 0.0), largest)
+    Parameters
+    ----------
+    low, high : array, shape (n_bolts * DIRECTIONS,)
+        Smallest and largest force of each of the `reversal_rows`, permanent load included. [N]
+    """
+    low, high = low.reshape(-1, DIRECTIONS), high.reshape(-1, DIRECTIONS)
+    smaller = np.minimum(high, -low)
+    bolt, line = np.unravel_index(int(np.argmax(smaller)), smaller.shape)
+    forward, back = float(high[bolt, line]), float(-low[bolt, line])
+    largest = float(max(high.max(), -low.min()))
+    return Reversal(int(bolt), float(line * math.pi / DIRECTIONS), max(forward, 0.0), max(back, 0.0), largest)

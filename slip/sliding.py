@@ -4,7 +4,7 @@ A group that has slid one way stays there until it is pushed back. The way is ju
 of the first slip of the level, in the net in-plane load of the joint.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -140,17 +140,22 @@ class Slides:
         self._begin()
         self.blocks.append(block)
 
-    def feed(self, found: Sequence[Pushed]) -> None:
-        """Take in the next instants of the block, once for each combination of the level."""
+    def feed(self, ratio: NDArray[np.float64], combinations: Callable[[], Sequence[Pushed]]) -> None:
+        """Take in the next instants of the block.
+
+        Parameters
+        ----------
+        ratio : array, shape (m,)
+            The largest utilisation in grip of every instant. [-]
+        combinations : callable
+            Gives each combination of the level; asked for where a bolt has no margin.
+        """
         block = self.blocks[-1]
-        ratio = found[0].utilisation.max(axis=0)
-        for part in found[1:]:
-            np.maximum(ratio, part.utilisation.max(axis=0), out=ratio)
         _fill_trace(block, self._done, ratio)
         if self._carried or ratio.max() > 1.0:
             over = ratio > 1.0
             self._count_times(block, over)
-            self._count_slips(block, found, over, ratio)
+            self._count_slips(block, combinations(), over, ratio)
         self._done += len(ratio)
 
     def end(self) -> None:

@@ -136,5 +136,5 @@ def test_an_interrupt_in_the_middle_of_a_record_ends_soon_and_leaves_no_file(fol
     # In a new environment the counter may be compiled at that moment, which it says.
     *before, last = said.splitlines()
     assert (shown, last) == ("", "griplife: stopped")
-    assert all(line.startswith("compiling the cycle counter") for line in before)
+    assert all(line.startswith("compiling the loops") for line in before)
     assert sorted(file.name for file in folder.iterdir()) == ["long.csv", "long.toml"]

@@ -71,7 +71,7 @@ def test_the_first_compilation_is_told_once_and_code_from_the_cache_is_not(tmp_p
         for _ in range(2)
     ]
     assert [run.stdout for run in runs] == ["", ""]
-    assert runs[0].stderr.splitlines() == ["compiling the cycle counter for long histories (kept for the next run)"]
+    assert runs[0].stderr.splitlines() == ["compiling the loops for long histories (kept for the next run)"]
     assert runs[1].stderr == ""
 
 

@@ -10,7 +10,8 @@ from loadhistories.extremes import LoadHull
 from loadhistories.figures import FAILS, HOLDS, NOT_JUDGED
 from loadhistories.validation import InputError
 from slip.alignment import movement
-from slip.assessment import assess, outermost
+from slip.assessment import assess
+from slip.corners import outermost
 from slip.joint import Alignment, BoltedJoint, Factors, Grid, Plate, grid_positions
 from slip.sharing import share_forces
 

@@ -6,13 +6,13 @@ from hypothesis import strategies as st
 from loadhistories.blocks import block_of_arrays
 from slip.events import (
     PERMANENT_ALONE,
+    Acting,
     Combination,
     Level,
     LevelWalk,
-    forces_of,
-    preload_share_measure,
-    slip_measure,
+    Rows,
 )
+from slip.measures import forces_of, preload_share_measure, slip_measure
 
 ONCE = Level("service", (Combination("every load once", 1.0, 1.0),), factor=0.4, tension_share=0.8)
 PRELOAD = 100e3
@@ -22,14 +22,18 @@ def walk_of(forces, *, chunk=65_536, tension=0.0, permanent=0.0, level=ONCE, ste
     """One bolt under forces along x; its grip without tension is 40 kN."""
     block = block_of_arrays("running", {"Fx": np.asarray(forces, dtype=float)}, step=step, repeats=repeats, chunk=chunk)
     measures = {"slip": slip_measure(level, PRELOAD), "share": preload_share_measure(level, PRELOAD)}
-    walk = LevelWalk(level, measures, bolts=[0], all_forces=lambda load: (load[None, :2], load[None, 2]), slip="slip")
-    still = np.array([permanent, 0, 0, 0, 0, 0])
-    fixed = (still, np.array([[[permanent], [0.0]]]), np.array([[0.0]]), still[[0, 1, 5], None])
-    walk.permanent(*fixed)
+    walk = LevelWalk(
+        level, measures, bolts=[0], all_forces=lambda load: (load[None, :2], load[None, 2]), slip="slip",
+        preload=PRELOAD,
+    )  # fmt: skip
+    rows = Rows(np.array([[0, 1, 2]]), np.array([0, 1, 3]))
+    still = np.array([[permanent], [0], [0], [0], [0], [0]], dtype=float)
+    fixed = Acting(still, np.array([[permanent], [0.0], [0.0], [0.0]]), rows)
+    walk.permanent(fixed)
     walk.begin(block)
     for part in block.chunks():
-        shear = np.stack([part[0], 0 * part[0]])[None]
-        walk.feed((part, shear, np.full((1, part.shape[1]), tension), part[[0, 1, 5]]), fixed)
+        table = np.stack([part[0], 0 * part[0], np.full(part.shape[1], float(tension)), 0 * part[0]])
+        walk.feed(Acting(part, table, rows), fixed)
     walk.end()
     return walk
 

@@ -3,17 +3,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slip.reversal import ReversalWalk
+from slip.reversal import reversal_of, reversal_rows
 
 ONE_BOLT = np.eye(6)[None, :2]
 
 
 def of(*forces):
-    walk = ReversalWalk(ONE_BOLT)
     loads = np.zeros((6, len(forces)))
     loads[:2] = np.array(forces, dtype=float).T
-    walk.feed(walk.rows @ loads)
-    return walk.outcome()
+    return seen(ONE_BOLT, loads)
+
+
+def seen(in_plane, loads):
+    along = reversal_rows(in_plane) @ loads
+    return reversal_of(along.min(axis=1), along.max(axis=1))
 
 
 def test_a_force_that_keeps_its_sign_does_not_reverse():
@@ -41,11 +44,9 @@ def test_a_swinging_force_is_seen_with_nine_tenths_of_its_size_in_any_direction(
 def test_the_worst_bolt_is_named():
     """Hand calculation: bolt 1 feels Fx, bolt 2 half of Fx and all of Fy."""
     only_x, both = np.diag([1.0, 0, 0, 0, 0, 0])[:2], np.diag([0.5, 1.0, 0, 0, 0, 0])[:2]
-    walk = ReversalWalk(np.array([only_x, both]))
     loads = np.zeros((6, 3))
     loads[0], loads[1] = [10, -2, 0], [0, 0, -7]
     loads[1, 0] = 5
-    walk.feed(walk.rows @ loads)
-    found = walk.outcome()
+    found = seen(np.array([only_x, both]), loads)
     assert found.bolt == 1
     assert (found.forward, found.back) == pytest.approx((5.0, 7.0))

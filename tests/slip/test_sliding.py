@@ -46,7 +46,8 @@ def followed(*blocks, chunk=1000, repeats=10.0, permanent=None):
         count = forces.shape[1]
         slides.begin(BlockSlip(f"block {number}", repeats, 0.5, count, trace=np.zeros(min(count, 10))))
         for start in range(0, count, chunk):
-            slides.feed([pushed(forces[:, start : start + chunk])])
+            part = pushed(forces[:, start : start + chunk])
+            slides.feed(part.utilisation.max(axis=0), lambda part=part: [part])
         slides.end()
     return slides
 
@@ -176,7 +177,8 @@ def test_bolts_whose_clamping_is_gone_without_any_shear_slip_once():
     slides = Slides(np.array([0]))
     slides.begin(BlockSlip("pull", 1.0, 1.0, 3, trace=np.zeros(3)))
     nothing = np.zeros((1, 2, 3))
-    slides.feed([Pushed(np.array([[np.inf, 0.0, np.inf]]), nothing, np.zeros((3, 3)))])
+    part = Pushed(np.array([[np.inf, 0.0, np.inf]]), nothing, np.zeros((3, 3)))
+    slides.feed(part.utilisation[0], lambda: [part])
     slides.end()
     (block,) = slides.blocks
     assert (block.events, block.reversals, block.times_without_margin) == (1, 0, 2)
@@ -185,7 +187,8 @@ def test_bolts_whose_clamping_is_gone_without_any_shear_slip_once():
 def test_of_two_combinations_the_one_used_further_tells_the_way():
     slides = Slides(np.array([0]))
     slides.begin(BlockSlip("two", 1.0, 1.0, 2, trace=np.zeros(2)))
-    slides.feed([pushed(along_x([50e3, 45e3])), pushed(along_x([45e3, -60e3]))])
+    parts = [pushed(along_x([50e3, 45e3])), pushed(along_x([45e3, -60e3]))]
+    slides.feed(np.maximum(*(part.utilisation[0] for part in parts)), lambda: parts)
     slides.end()
     (block,) = slides.blocks
     assert (block.events, block.reversals) == (2, 1)

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from loadhistories.blocks import block_of_arrays
-from slip.assessment import assess, net_rows
+from slip.assessment import assess
+from slip.corners import net_rows
 from slip.joint import BoltedJoint, Grid, grid_positions
 from slip.sharing import sharing_matrices
 from slip.sliding import NONE, ONE_WAY, TWO_WAY

@@ -5,7 +5,6 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from loadhistories.blocks import LoadBlock
 from slip.bearing_checks import BearingForces, hole_in
 from slip.bolts import Bolt
 from slip.events import Combination, Instant
@@ -17,8 +16,8 @@ from slip.plate_sections import deducted, moment_row, sections
 from slip.surroundings import followed
 
 
-class PlateWalk:
-    """Takes the load blocks in, chunk by chunk, and gives the largest forces at a level at the end.
+class PlateRows:
+    """What bearing and plates need of the bolt forces: rows to follow, and the largest forces of a level at the end.
 
     Parameters
     ----------
@@ -27,6 +26,11 @@ class PlateWalk:
         Forces of the bolts per unit load component.
     outermost : array
         Numbers of the bolts at the corners of the group, one of which has the largest tension.
+
+    Attributes
+    ----------
+    rows : array, shape (n, 6)
+        Forces per unit load component, for a `PeakWalk`.
     """
 
     def __init__(self, joint: BoltedJoint, bolt: Bolt, hole: Hole, *, in_plane, axial, outermost: NDArray[np.int64]):
@@ -35,35 +39,32 @@ class PlateWalk:
         self._items = tuple(sorted({item for width in widths for item in followed(joint.positions, width)}))
         self._sections = sections(joint, [deducted(joint, item) for item in holes])
         self._outermost = outermost
-        parts = [
-            np.array([in_plane[item.bolt, item.axis] for item in self._items]).reshape(-1, 6),
-            axial[outermost],
-            [*np.eye(6)[:2], moment_row(joint.positions)],
-            *(section.rows for section in self._sections),
-        ]
-        self._walk = PeakWalk(np.concatenate(parts), joint.permanent)
+        self.rows = np.concatenate(
+            [
+                np.array([in_plane[item.bolt, item.axis] for item in self._items]).reshape(-1, 6),
+                axial[outermost],
+                [*np.eye(6)[:2], moment_row(joint.positions)],
+                *(section.rows for section in self._sections),
+            ]
+        )
 
-    def begin(self, block: LoadBlock) -> None:
-        """Start a block."""
-        self._walk.begin(block)
-
-    def feed(self, loads: NDArray[np.float64]) -> None:
-        """Take in the next instants of the block, components of shape (6, m). [N, N mm]"""
-        self._walk.feed(loads)
+    def follow(self, walk: PeakWalk, first: int) -> None:
+        """Take the values from a walk that holds these rows from the number `first` on."""
+        self._walk, self._first = walk, first
 
     def bearing(self, combinations: Sequence[Combination], all_forces: Callable) -> BearingForces:
         """The largest components of the bolt forces over the combinations of a level."""
-        return BearingForces(self._items, self._walk, 0, combinations, all_forces)
+        return BearingForces(self._items, self._walk, self._first, combinations, all_forces)
 
     def plates(self, combinations: Sequence[Combination], all_forces: Callable) -> PlateForces:
         """The largest loads of the plates over the combinations of a level."""
-        first = len(self._items) + len(self._outermost)
+        first = self._first + len(self._items) + len(self._outermost)
         return PlateForces(self._walk, first, combinations, all_forces, self._sections)
 
     def pull(self, combinations: Sequence[Combination], all_forces: Callable) -> Instant:
         """The largest tension of a bolt over the combinations of a level."""
         peaks = [
-            (self._walk.peak(len(self._items) + row, 1, combinations), int(bolt))
+            (self._walk.peak(self._first + len(self._items) + row, 1, combinations), int(bolt))
             for row, bolt in enumerate(self._outermost)
         ]
         peak, bolt = max(peaks, key=lambda item: item[0].value)
