@@ -5,40 +5,52 @@
 
 import math
 
+from cli.care import care_of
 from cli.cautions import CAUTIONS
+from cli.contract_cleaning import cleaning_of, columns_of, gauges_of, with_damage_before
 from cli.contract_figures import figures_of
 from cli.contract_frame import frames_of
 from cli.contract_inspection import inspection_of
 from cli.contract_life import life_of, past_of
+from cli.contract_made import made_assumptions, made_cycles, made_inputs, made_of
+from cli.contract_random import random_of
+from cli.contract_runway import runway_of
 from cli.contract_slip import geometry, movement_of, slip_of
+from cli.contract_unconfirmed import unconfirmed_of, unconfirmed_of_job
 from cli.outlook import DetailLife
+from cli.sequences import lasting_of, sequence_assumptions, sequences_of
 from cli.version import version
 from fatigue import standards as fatigue_standards
 from fatigue.assessment import DetailOutcome
-from fatigue.random_vibration import DIRLIK, RICE
 from loadhistories.figures import NOT_JUDGED, Check, figure_values, worst_state
-from loadhistories.tables import FROM_MEMORY
+from loadhistories.tables import recalled_rows
 from slip import standards as slip_standards
 
 
 def contract_of(job, traces, results) -> dict:
     """The contract of a job, the traces of its loads by name and the results of its joints."""
-    joints = [_joint(result) for result in results]
+    joints = [joint_of(result) for result in results]
     frames = frames_of(job, results)
-    return {
+    found = {
         "griplife": version(),
         "title": job.title,
+        "note": None if job.note is None else job.note.plain(),
         "state": worst_state(item["state"] for item in (*joints, *frames) if item["state"] is not None),
         "design_life_years": job.design_life_years,
         "standard": {"name": job.standard, "editions": _editions(job)},
         "fatigue_basis": _basis(job),
         "inputs": _inputs(job),
-        "loads": [_load(load, traces[load.name]) for load in job.loads],
+        "changes": [{"key": item.key, "text": item.text} for item in job.changes],
+        "loads": [_load(load, traces[load.name], joints) for load in job.loads],
+        "sequences": sequences_of(job),
         "joints": joints,
         "frames": frames,
-        "assumptions": list(job.assumptions),
+        "assumptions": [*job.assumptions, *made_assumptions(job), *sequence_assumptions(job)],
+        "unconfirmed": [],
         "cautions": list(CAUTIONS),
     }
+    found["unconfirmed"] = unconfirmed_of_job(job, {key: item for key, item in found.items() if key != "joints"})
+    return found
 
 
 def _editions(job) -> dict:
@@ -63,9 +75,13 @@ def _basis(job) -> dict:
 
 
 def _inputs(job) -> list[dict]:
-    found = [{"what": "job", "path": str(job.path), "sha256": job.sha256, "bytes": job.bytes, "remarks": []}]
+    remarks = [item.words for item in job.changes]
+    found = [{"what": "job", "path": str(job.path), "sha256": job.sha256, "bytes": job.bytes, "remarks": remarks}]
     seen = set()
     for load in job.every_load:
+        if load.made is not None:
+            found += made_inputs(load, seen)
+            continue
         source = load.history.source
         if source.path in seen:
             continue
@@ -87,40 +103,47 @@ def _inputs(job) -> list[dict]:
     return found
 
 
-def _load(load, trace) -> dict:
+def _load(load, trace, joints) -> dict:
     block, occurrence = load.block, load.occurrence
     return {
         "name": load.name,
-        "history": load.path,
+        "history": load.origin,
         "joint": load.joint or None,
         "occurs": occurrence.text,
         "kind": load.kind or None,
         "samples": block.samples,
-        "step_s": block.step,
+        "step_s": block.step if block.timed else None,
         "span_s": block.span,
         "repeats": block.repeats,
-        "repeats_text": occurrence.per_life,
-        "columns": [vars(column) for column in load.columns],
+        "repeats_text": load.per_life,
+        "columns": columns_of(load),
+        "cleaning": cleaning_of(load),
         "extremes": trace.extremes(),
-        "trace": trace.trace(),
-        "figures": figures_of((occurrence,)),
+        "trace": trace.trace() if block.timed else None,
+        "figures": figures_of((occurrence, *(load.made.working if load.made is not None else ()), *gauges_of(load))),
+        "made": None if load.made is None else made_of(load.made) | {"cycles": made_cycles(load.name, joints)},
+        **lasting_of(load),
     }
 
 
-def _joint(result) -> dict:
+def joint_of(result) -> dict:
+    """Everything found for one joint, as plain values."""
     given, outcome = result.given, result.outcome
     checks = list(outcome.checks) if outcome is not None else []
     if result.movement is not None:
         checks.extend(result.movement.checks)
     checks.extend(result.welds)
     checks.extend(result.points)
-    checks.extend(result.fatigue_distances)
+    with recalled_rows() as looked_up:
+        checks.extend(result.fatigue_distances)
+    checks.extend(check for item in result.runway for check in item.checks)
     details = [
         _detail(item, life) | inspection_of(inspection)
         for item, life, inspection in zip(result.details, result.lives, result.inspections, strict=True)
     ]
+    details = with_damage_before(details, result.damage_before)
     joint = given.joint
-    return {
+    found = {
         "name": given.name,
         "state": worst_state([*(check.state for check in checks), *(item["state"] for item in details)]),
         "slip_rule": joint.slip if joint is not None else None,
@@ -130,6 +153,7 @@ def _joint(result) -> dict:
         "slip": slip_of(outcome) if outcome is not None and outcome.levels else None,
         "movement": movement_of(result.movement) if result.movement is not None else None,
         "details": details,
+        "runway": [runway_of(item) for item in result.runway],
         "past": past_of(result.past),
         "warnings": [
             {"code": item.code, "text": item.text, "clause": item.clause, "advice": list(item.advice)}
@@ -137,8 +161,12 @@ def _joint(result) -> dict:
         ],
         "alternatives": [_alternative(item) for item in result.alternatives],
         "assumptions": list(result.assumptions),
-        "unconfirmed": _unconfirmed(result),
+        "unconfirmed": [],
+        **care_of(result),
     }
+    every_check = [*checks, *(check for item in result.details for check in item.checks)]
+    found["unconfirmed"] = unconfirmed_of(result, every_check, looked_up.lines, found)
+    return found
 
 
 def check_of(check: Check) -> dict:
@@ -172,13 +200,14 @@ def _detail(item: DetailOutcome, life: DetailLife) -> dict:
         "stress": detail.stress,
         "stress_on": detail.row.stress_on,
         "recipe": detail.recipe.text,
+        "site": None if detail.site is None else {"x_mm": detail.site[0], "y_mm": detail.site[1]},
         "condition": detail.row.condition,
         "checks": [check_of(check) for check in item.checks],
         "remarks": list(item.remarks),
     }
     if result is None:
         return shown | {"damage": None, "life_years": None, "life_text": NOT_JUDGED, "utilisation": None, "figures": []}
-    shown |= life_of(life)
+    shown |= life_of(life) | random_of(item)
     curve_cycles, curve_ranges = result.curve.points()
     return shown | {
         "cycles_per_life": result.cycles,
@@ -216,24 +245,8 @@ def _alternative(item) -> dict:
         "utilisation": _number(item.utilisation),
         "checks": [check_of(check) for check in item.checks],
         "still_to_show": list(item.still_to_show),
+        "tried": [{"what": step.what, "state": step.state, "reason": step.reason} for step in item.tried],
     }
-
-
-def _unconfirmed(result) -> list[str]:
-    """Values of this joint that were recalled and not read in their source, in words."""
-    found = []
-    outcome = result.outcome
-    if outcome is not None:
-        for what, row in (("bolt", outcome.bolt), ("hole", outcome.hole)):
-            if row.unconfirmed:
-                found.append(f"{what}: {row.source}")
-        life = outcome.joint.preload_life
-        if life is not None:
-            found += [f"preload: {source}" for source in life.sources if FROM_MEMORY in source.casefold()]
-    recalled = [item.detail for item in result.details if item.detail.unconfirmed]
-    found += [f"category of {detail.name}: {detail.source}" for detail in recalled]
-    shaken = [detail for detail in result.given.details if detail.random is not None]
-    return found + [f"random stress at {detail.name}: {text}" for detail in shaken for text in (DIRLIK, RICE)]
 
 
 def _number(value: float | None) -> float | None:

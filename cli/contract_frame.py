@@ -1,9 +1,11 @@
 """The part of the JSON contract about frames: how far a point moves when the joints of its members slip."""
 
+import math
 from collections.abc import Sequence
 
 from cli.contract_figures import figures_of
 from cli.job_frame import FrameInput, MemberInput
+from loadhistories.figures import NOT_JUDGED
 from slip.frame import frame_deflection, judge_frame, slip_of_joints
 
 BASIS = (
@@ -21,6 +23,8 @@ def frames_of(job, results) -> list[dict]:
 def _frame(frame: FrameInput, movements) -> dict:
     members = frame.members
     slips = [_slip(member, movements) for member in members]
+    if any(map(math.isnan, slips)):
+        return _open(frame, slips)
     found = frame_deflection([member.unit_force for member in members], slips, names=[item.name for item in members])
     check = None if frame.tolerance is None else judge_frame(frame.name, found, frame.tolerance)
     return {
@@ -42,6 +46,30 @@ def _frame(frame: FrameInput, movements) -> dict:
         ],
         "clause": "" if check is None else check.clause,
         "basis": BASIS,
+    }
+
+
+def _open(frame: FrameInput, slips: Sequence[float]) -> dict:
+    """A frame with a joint whose movement is not known."""
+    return {
+        "name": frame.name,
+        "state": NOT_JUDGED,
+        "deflection_mm": None,
+        "tolerance_mm": frame.tolerance,
+        "utilisation": None,
+        "members": [
+            {
+                "name": member.name,
+                "unit_force": member.unit_force,
+                "slip_mm": None if math.isnan(slip) else slip,
+                "share_mm": None if math.isnan(slip) else abs(member.unit_force) * slip,
+                "joints": list(member.joints),
+                "figures": [],
+            }
+            for member, slip in zip(frame.members, slips, strict=True)
+        ],
+        "clause": "",
+        "basis": "the movement of a joint in resin is not known without a test",
     }
 
 

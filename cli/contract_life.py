@@ -15,6 +15,17 @@ def life_of(item: DetailLife) -> dict:
     found = {}
     if item.outlook is not None:
         found["outlook"] = _outlook(item.outlook)
+    found["range_mean"] = [
+        {
+            "range_from_MPa": cell.range_from,
+            "range_to_MPa": cell.range_to,
+            "mean_from_MPa": cell.mean_from,
+            "mean_to_MPa": cell.mean_to,
+            "cycles": cell.cycles,
+            "share": cell.share,
+        }
+        for cell in item.cells
+    ]
     if item.remaining is not None:
         found["past"] = {
             "duty": [{"name": name, "damage": damage} for name, damage in item.past],
@@ -30,7 +41,7 @@ def past_of(duty) -> list[dict]:
         {
             "name": item.name,
             "served_years": item.served / YEAR,
-            "basis": item.because if item.load is None else f"{item.load.path}: {item.load.occurrence.per_life}",
+            "basis": item.because or "; ".join(f"{load.origin}: {load.per_life}" for load in item.loads),
         }
         for item in duty
     ]

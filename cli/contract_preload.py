@@ -5,6 +5,7 @@ import math
 from cli.contract_figures import figures_of
 from slip.joint import LEVELS
 from slip.preload import WHAT_IF
+from slip.tightening import tightening_of
 
 
 def preloads_of(outcome) -> list[dict]:
@@ -38,6 +39,8 @@ def preload_life_of(joint) -> dict | None:
     life = joint.preload_life
     if life is None:
         return None
+    steps = tightening_of(joint)
+    known = (life,) if joint.tightening is None else (life, joint.tightening)
     return {
         "method": life.method,
         "surface": life.surface,
@@ -47,5 +50,6 @@ def preload_life_of(joint) -> dict | None:
         "low_remaining_N": life.low_remaining,
         "sources": list(life.sources),
         "unconfirmed": life.unconfirmed,
-        "figures": figures_of((life,) if joint.tightening is None else (life, joint.tightening)),
+        "tightening": [] if steps is None else [*steps.sentences, steps.source],
+        "figures": figures_of(known if steps is None else (*known, *steps.results)),
     }

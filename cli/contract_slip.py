@@ -106,9 +106,11 @@ def _reversal(reversal) -> dict:
 
 def _level(level, joint) -> dict:
     at = level.instant
-    events = [event for block in level.blocks for event in block.listed]
-    span = sum(block.samples * block.step * block.repeats for block in level.blocks)
-    slipping = sum(block.instants * block.step * block.repeats for block in level.blocks)
+    timed = [block for block in level.blocks if block.timed]
+    known = not level.uncounted
+    events = [event for block in timed for event in block.listed]
+    span = sum(block.samples * block.step * block.repeats for block in timed)
+    slipping = sum(block.instants * block.step * block.repeats for block in timed)
     return {
         "level": level.level,
         "required": level.required,
@@ -125,25 +127,14 @@ def _level(level, joint) -> dict:
         "tension_N": at.tension,
         "events": level.events,
         "kind": level.kind,
-        "reversals": sum(block.reversals for block in level.blocks),
-        "times_without_margin": sum(block.times_without_margin for block in level.blocks),
-        "instants": sum(block.instants for block in level.blocks),
-        "share_of_time": slipping / span if span else 0.0,
+        "uncounted": list(level.uncounted),
+        "reversals": sum(block.reversals for block in timed) if known else None,
+        "times_without_margin": sum(block.times_without_margin for block in timed) if known else None,
+        "instants": sum(block.instants for block in timed) if known else None,
+        "share_of_time": (slipping / span if span else 0.0) if known else None,
         "events_in_life": level.events_in_life if level.level == "service" else None,
-        "longest_s": float(max((block.longest * block.step for block in level.blocks), default=0.0)),
-        "by_load": [
-            {
-                "load": block.load,
-                "events": block.events,
-                "kind": kind_of(block.ways),
-                "reversals": block.reversals,
-                "times_without_margin": block.times_without_margin,
-                "instants": block.instants,
-                "events_in_life": _in_life(level, block),
-                "longest_s": float(block.longest * block.step),
-            }
-            for block in level.blocks
-        ],
+        "longest_s": float(max((block.longest * block.step for block in timed), default=0.0)) if known else None,
+        "by_load": [_by_load(level, block) for block in level.blocks],
         "event_list": [
             {
                 "load": event.load,
@@ -162,8 +153,23 @@ def _level(level, joint) -> dict:
                 "time_s": block.trace_times.tolist(),
                 "utilisation": [_finite(value) for value in block.trace],
             }
-            for block in level.blocks
+            for block in timed
         ],
+    }
+
+
+def _by_load(level, block) -> dict:
+    """Slips of one load; of counted cycles that let the joint slip, neither number nor times are known."""
+    known = block.timed or not block.events
+    return {
+        "load": block.load,
+        "events": block.events if known else None,
+        "kind": kind_of(block.ways),
+        "reversals": block.reversals if known else None,
+        "times_without_margin": block.times_without_margin if known else None,
+        "instants": block.instants if known else None,
+        "events_in_life": _in_life(level, block) if known else None,
+        "longest_s": float(block.longest * block.step) if known else None,
     }
 
 
@@ -178,11 +184,11 @@ def movement_of(move) -> dict:
     first = ways[0] if ways else {}
     return {
         "state": _movement_state(move),
-        "travel_mm": move.translation,
+        "travel_mm": _finite(move.translation),
         "rotation_mrad": _finite(1e3 * move.rotation),
         "point": {"x_mm": move.point[0], "y_mm": move.point[1], "aligned": move.tolerance is not None},
-        "at_point_mm": move.centred_at_point,
-        "at_point_worst_mm": move.worst_at_point,
+        "at_point_mm": _finite(move.centred_at_point),
+        "at_point_worst_mm": _finite(move.worst_at_point),
         "tolerance_mm": move.tolerance,
         "turn_tolerance_mrad": None if move.turn_tolerance is None else 1e3 * move.turn_tolerance,
         "tolerance_basis": move.tolerance_basis,
@@ -191,9 +197,9 @@ def movement_of(move) -> dict:
         "driven_back_mm": first.get("back_mm"),
         "driven_worst_start_mm": first.get("worst_start_mm"),
         "driven": ways,
-        "play_mm": move.play.clearance,
-        "slot_play_mm": move.play.slot,
-        "basis": MOVEMENT_BASIS,
+        "play_mm": None if move.play is None else move.play.clearance,
+        "slot_play_mm": None if move.play is None else move.play.slot,
+        "basis": "" if move.play is None else MOVEMENT_BASIS,
         "text": move.text,
     }
 

@@ -8,11 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cli.job_preload import read_preload
-from cli.keys import REQUIRED, Keys
+from cli.job_prying import read_prying
+from cli.keys import REQUIRED, Keys, entry
 from slip.bolts import Bolt
 from slip.holes import Hole
 from slip.joint import CONTACTS, FITS, HOLES, Grid, grid_positions
 from slip.preload import PreloadLife, TighteningTorque
+from slip.prying import PriedFlange
 
 MOST_BOLTS = 1000
 THREADS = ("in shear plane", "not in shear plane")
@@ -41,6 +43,7 @@ class BoltGroup:
     resin_strength: float | None = None
     prying: float | None = None
     packing: float = 0.0
+    flange: PriedFlange | None = None
 
 
 def read_bolts(keys: Keys, rules: ModuleType | None, assumptions: list[str]) -> tuple[BoltGroup | None, Hole | None]:
@@ -74,7 +77,7 @@ def read_bolts(keys: Keys, rules: ModuleType | None, assumptions: list[str]) -> 
         keys.note(
             f'fitted bolts bear with their shank; give threads = "{THREADS[1]}", or holes with clearance', "threads"
         )
-    prying = _prying(keys)
+    prying, flange = read_prying(keys, rules, bolt, hole)
     resin = keys.quantity("resin_strength", "MPa", None, above=0.0)
     if resin is not None and fit != "injection":
         keys.note('resin_strength is for injection bolts; give holes = "injection" or take it away', "resin_strength")
@@ -90,6 +93,7 @@ def read_bolts(keys: Keys, rules: ModuleType | None, assumptions: list[str]) -> 
         slot_axis=slot_axis, surface=surface, slip_factor=slip_factor, planes=planes,
         threads_in_plane=threads == THREADS[0], preload_life=preload.life, tightening=preload.tightening,
         fit=fit, resin_strength=resin, contact=contact, prying=prying, packing=packing,
+        flange=flange,
     )  # fmt: skip
     return group, hole
 
@@ -100,17 +104,6 @@ def _bolt(keys: Keys, rules: ModuleType | None) -> Bolt | None:
     if rules is None or size is None or grade is None:
         return None
     return keys.attempt(rules.bolt, size, grade, place=keys.place)
-
-
-def _prying(keys: Keys) -> float | None:
-    """Factor of prying on the bolt tension; None where nothing is said."""
-    given = keys.raw("prying", None)
-    if given is None or given == "none":
-        return None if given is None else 1.0
-    if isinstance(given, str):
-        keys.note(f'prying must be "none" or a factor on the bolt tension such as 1.25, got {given!r}', "prying")
-        return None
-    return keys.number("prying", least=1.0)
 
 
 def _hole(keys: Keys, rules: ModuleType | None, bolt: Bolt | None) -> tuple[Hole | None, str, str]:
@@ -166,12 +159,10 @@ def _listed_positions(keys: Keys) -> NDArray[np.float64] | None:
 
 def read_point(keys: Keys, value, place: str) -> tuple[float, float] | None:
     """A pair of lengths as x and y in mm."""
-    from loadhistories.units import quantity
-
     if not isinstance(value, list) or len(value) != 2:
         keys.problems.append(f'a point must be two lengths, as in ["-65 mm", "90 mm"]; got {value!r} ({place})')
         return None
-    x, y = (keys.attempt(quantity, item, "mm", name, place=place) for item, name in zip(value, "xy", strict=True))
+    x, y = (keys.attempt(entry, item, "mm", name, place=place) for item, name in zip(value, "xy", strict=True))
     return None if x is None or y is None else (x, y)
 
 

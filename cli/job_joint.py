@@ -1,6 +1,7 @@
 """The tables [[joint]] of a job file: bolted joint, plates, permanent load, factors, alignment."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 from types import ModuleType
 
 import numpy as np
@@ -10,15 +11,24 @@ from cli.component_units import component_unit
 from cli.job_alignment import read_alignment
 from cli.job_bolts import BoltGroup, read_bolts
 from cli.job_details import read_details
+from cli.job_place import read_column, read_place
 from cli.job_random import Densities
+from cli.job_runway import read_runway
+from cli.job_shear_parts import read_shear_parts
+from cli.job_steel import read_steel
 from cli.job_welds import read_sharing, read_welds
 from cli.keys import Keys
 from fatigue.detail import Detail
+from fatigue.wheels import Crane, RunwayPlace
 from loadhistories.blocks import COMPONENTS
+from loadhistories.tables import read_table, recalled_rows
+from loadhistories.validation import InputError
+from slip.column_moment import SupportingColumn
 from slip.holes import Hole
-from slip.joint import HOLES, SIDES, SLIP_RULES, BoltedJoint, Factors, Plate
+from slip.joint import HOLES, REACHES, SIDES, SLIP_RULES, BoltedJoint, Factors, Plate
 from slip.sharing_with_welds import Sharing, rule_of
-from slip.steels import steel
+from slip.shear_parts import ShearParts, relieved_of
+from slip.trade import NOWHERE, Place
 from slip.welded import WeldedJoint
 
 _OF_BOLTS = ("slip", "because", "plates", "alignment")
@@ -42,6 +52,20 @@ class JointInput:
         The welds whose strength is judged.
     sharing : Sharing or None
         Where bolts and welds are to carry together: what the user states of it.
+    runway : tuple of RunwayPlace
+        What cranes pass, judged by their duty classes.
+    recalled : tuple of str
+        Rows of tables that were looked up for it and were recalled, not read in their source.
+    parts : ShearParts or None
+        A key or dowels that take shear from the bolts; `joint` then holds what is left to these of the permanent load.
+    table : dict
+        The table [[joint]] as the file has it.
+    place : Place
+        Where and as what it stands, as far as the user says.
+    column : SupportingColumn or None
+        What carries a stiff joint.
+    again : callable
+        `again(table)` reads another table of this joint as this one was read; raises InputError.
     """
 
     name: str
@@ -51,10 +75,17 @@ class JointInput:
     assumptions: tuple[str, ...]
     welded: WeldedJoint | None = None
     sharing: Sharing | None = None
+    runway: tuple[RunwayPlace, ...] = ()
+    recalled: tuple[str, ...] = ()
+    parts: ShearParts | None = None
+    table: dict = field(default_factory=dict)
+    again: "Callable[[dict], JointInput] | None" = None
+    place: Place = NOWHERE
+    column: SupportingColumn | None = None
 
 
 def read_joint(
-    keys: Keys, standard: str | None, rules: ModuleType | None, densities: Densities
+    keys: Keys, standard: str | None, rules: ModuleType | None, densities: Densities, cranes: dict[str, Crane | None]
 ) -> JointInput | None:
     """One table [[joint]]; None where something in it was refused.
 
@@ -66,7 +97,23 @@ def read_joint(
         Its module in the slip engine.
     densities : Densities
         Reads the random stress of details.
+    cranes : dict
+        Those of the job by name; None where one was refused.
     """
+    with recalled_rows() as recalled:
+        found = _joint(keys, standard, rules, densities, cranes)
+
+    def again(table: dict) -> JointInput:
+        problems: list[str] = []
+        other = read_joint(Keys(table, keys.place, problems, file=keys.file), standard, rules, densities, cranes)
+        if other is None or problems:
+            raise InputError(*problems)
+        return other
+
+    return None if found is None else replace(found, recalled=recalled.lines, table=keys.table, again=again)
+
+
+def _joint(keys: Keys, standard, rules, densities: Densities, cranes: dict[str, Crane | None]) -> JointInput | None:
     before = len(keys.problems)
     assumptions: list[str] = []
     name = keys.text("name")
@@ -82,11 +129,19 @@ def read_joint(
             keys.raw(key, None)
             if key in keys:
                 keys.note(f"{key} is for bolted joints; add a table [joint.bolts] or take {key} away", key)
-    details = read_details(keys, standard, assumptions, joint, densities)
+    parts = read_shear_parts(keys, standard, rules, joint)
+    if parts is not None and joint is not None:
+        joint = replace(joint, permanent=relieved_of(parts, permanent))
+        taken = "the load " + ", ".join(parts.taken)
+        assumptions.append(f"{taken} goes to {parts.words} whole: what the bolts would carry of it is not counted")
+    details = read_details(keys, standard, assumptions, joint, densities, parts)
+    runway = read_runway(keys, standard, cranes, _psd_by_name(keys))
     carrier, stated = read_sharing(keys, "bolts" in keys and "weld" in keys)
-    if not {"bolts", "weld", "detail"} & set(keys.table):
-        keys.note("a joint needs bolts, welds or details; add a table [joint.bolts], a block [[joint.weld]] or a "
-                  "block [[joint.detail]]")  # fmt: skip
+    if not {"bolts", "weld", "detail", "runway"} & set(keys.table):
+        keys.note("a joint needs bolts, welds or details; add a table [joint.bolts], a block [[joint.weld]], a "
+                  "block [[joint.detail]] or a block [[joint.runway]]")  # fmt: skip
+    place = read_place(keys, [] if joint is None else [plate.name for plate in joint.plates])
+    column = read_column(keys, assumptions)
     keys.done()
     if len(keys.problems) > before or name is None:
         return None
@@ -100,7 +155,17 @@ def read_joint(
             "the force is left out"
         )
     sharing = stated if carrier == "bolts and welds" else None
-    return JointInput(name, joint, details, permanent, tuple(assumptions), welded, sharing)
+    return JointInput(
+        name, joint, details, permanent, tuple(assumptions), welded, sharing, runway, parts=parts, place=place,
+        column=column,
+    )  # fmt: skip
+
+
+def _psd_by_name(keys: Keys) -> dict[str, bool]:
+    """The names of the details as they stand in the file, and whether each states a random stress."""
+    tables = keys.table.get("detail")
+    listed = [table for table in tables if isinstance(table, dict)] if isinstance(tables, list) else []
+    return {table["name"]: "psd" in table for table in listed if isinstance(table.get("name"), str)}
 
 
 def _bolted(keys, bolts, name, standard, rules, permanent, factors, assumptions) -> BoltedJoint | None:
@@ -143,16 +208,15 @@ def _no_factors(keys: Keys) -> Factors:
 
 
 def _factors(keys: Keys, rules: ModuleType | None, assumptions: list[str]) -> Factors:
-    usual = Factors() if rules is None else rules.LOAD_FACTORS
     inner = keys.table_of("factors")
     given = {}
     words = {"permanent": "permanent", "permanent_favourable": "favourable permanent", "variable": "variable"}
     for name, word in words.items():
-        default = getattr(usual, name)
-        value = default if inner is None else inner.number(name, default, above=0.0)
         if inner is None or name not in inner:
-            assumptions.append(f"factor {default:g} on {word} load at ultimate level")
-        given[name] = default if value is None else value
+            given[name] = _usual_factor(rules, name)
+            assumptions.append(f"factor {given[name]:g} on {word} load at ultimate level")
+        value = None if inner is None else inner.number(name, None, above=0.0)
+        given.setdefault(name, getattr(Factors(), name) if value is None else value)
     if inner is not None:
         inner.done()
         if given["permanent_favourable"] > given["permanent"]:
@@ -161,6 +225,13 @@ def _factors(keys: Keys, rules: ModuleType | None, assumptions: list[str]) -> Fa
                 "the smaller factor is for load that helps"
             )
     return Factors(**given)
+
+
+def _usual_factor(rules: ModuleType | None, name: str) -> float:
+    """A load factor that the job does not state, looked up so that a recalled one is told."""
+    if rules is None:
+        return getattr(Factors(), name)
+    return float(read_table(rules.__name__, "load_factors")[name]["value"])
 
 
 def _plates(keys: Keys, hole: Hole | None, group: BoltGroup | None, rules) -> list[Plate | None]:
@@ -181,13 +252,13 @@ def _plate(keys: Keys, hole: Hole | None, group: BoltGroup | None, rules) -> Pla
                 f"{key} {distance:g} mm lies within the hole, whose edge is {hole.width / 2:g} mm from its centre; "
                 "give the distance from the hole's centre to the edge of the plate", key,
             )  # fmt: skip
-    strength = _steel(keys, thickness)
+    strength = read_steel(keys, thickness)
     width, height = _extents(keys, hole, group)
-    side = keys.one_of("belongs_to", SIDES, "")
+    side, reaches = keys.one_of("belongs_to", SIDES, ""), keys.one_of("reaches", REACHES, "")
     keys.done()
-    if None in (name, thickness, end, edge, strength, side):
+    if None in (name, thickness, end, edge, strength, side, reaches):
         return None
-    return Plate(name, thickness, *strength, end, edge, kind or "", width, height, side)
+    return Plate(name, thickness, *strength, end, edge, kind or "", width, height, side, reaches)
 
 
 def _extents(keys: Keys, hole: Hole | None, group: BoltGroup | None) -> tuple[float | None, float | None]:
@@ -212,20 +283,3 @@ def _own_hole(keys: Keys, kind: str, hole: Hole, group: BoltGroup, rules: Module
         return hole
     bolt = rules.bolt(group.size, group.grade)
     return keys.attempt(rules.hole, bolt, kind, place=keys.at("holes")) or hole
-
-
-def _steel(keys: Keys, thickness: float | None) -> tuple[str, float, float] | None:
-    if isinstance(keys.table.get("steel"), dict):
-        inner = keys.table_of("steel")
-        name = inner.text("name", "steel of given strength")
-        low = inner.quantity("yield_strength", "MPa", above=0.0)
-        high = inner.quantity("ultimate_strength", "MPa", above=0.0)
-        inner.done()
-        if low is not None and high is not None and high < low:
-            inner.note(f"ultimate_strength {high:g} MPa is below yield_strength {low:g} MPa")
-        return None if None in (name, low, high) else (name, low, high)
-    name = keys.text("steel", like='"S355", or { yield_strength = "345 MPa", ultimate_strength = "470 MPa" }')
-    if name is None or thickness is None:
-        return None
-    found = keys.attempt(steel, name, thickness, place=keys.at("steel"))
-    return None if found is None else (name, found.yield_strength, found.ultimate_strength)

@@ -20,8 +20,8 @@ class PastDuty:
         Name of the only joint that served it, "" where all did.
     served : float
         [s]
-    load : LoadInput or None
-        Its record, with repeats in the time served; None where the damage is given.
+    loads : tuple of LoadInput
+        Its record, or the histories made for it, with repeats in the time served; none where the damage is given.
     damage : dict of str to float
         Given damage of each detail, by its name. [-]
     because : str
@@ -31,7 +31,7 @@ class PastDuty:
     name: str
     joint: str
     served: float
-    load: LoadInput | None
+    loads: tuple[LoadInput, ...]
     damage: dict[str, float]
     because: str
 
@@ -45,10 +45,10 @@ def read_past(keys: Keys, records: Records) -> PastDuty | None:
     if "damage" not in keys:
         if "because" in keys:
             keys.note("because goes with a given damage; a record speaks for itself: take it away", "because")
-        load = read_load(keys, records, served)
-        if load is None or served is None or len(keys.problems) > before:
+        loads = tuple(read_load(keys, records, served))
+        if not loads or served is None or len(keys.problems) > before:
             return None
-        return PastDuty(load.name, load.joint, served, load, {}, "")
+        return PastDuty(keys.text("name"), loads[0].joint, served, loads, {}, "")
     name, joint = keys.text("name"), keys.text("joint", "")
     because = keys.text("because", like='"assessment of 2012, recorded duty"')
     damage = _damage(keys)
@@ -58,7 +58,7 @@ def read_past(keys: Keys, records: Records) -> PastDuty | None:
     keys.done()
     if len(keys.problems) > before:
         return None
-    return PastDuty(name, joint, served, None, damage, because)
+    return PastDuty(name, joint, served, (), damage, because)
 
 
 def _damage(keys: Keys) -> dict[str, float]:
@@ -79,7 +79,7 @@ def require_known(tables: Sequence[Keys], past: Sequence[PastDuty | None], joint
             continue
         if item.joint and item.joint not in names:
             table.note(f"joint {item.joint!r} is unknown; known: {', '.join(names)}", "joint")
-        elif item.load is None:
+        elif not item.loads:
             _require_every_detail(table, item, [joint for joint in joints if item.joint in ("", joint.name)])
 
 

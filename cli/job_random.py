@@ -6,8 +6,9 @@ from pathlib import Path
 
 from cli.keys import Keys
 from fatigue.random_stress import RandomTask, random_task
-from loadhistories.density import read_density
+from loadhistories.density import density_of
 from loadhistories.occurrence import repeats
+from loadhistories.small_files import content_of
 from loadhistories.validation import InputError
 
 
@@ -37,7 +38,8 @@ class Densities:
         # A density has no span of its own; of a time the span does not matter.
         occurrence = inner.attempt(repeats, occurs, design_life=self.design_life, span=1.0, place=inner.at("occurs"))
         try:
-            table = read_density(self.folder / file)
+            content = content_of(self.folder / file, "density")
+            table = density_of(content, self.folder / file)
         except InputError as refusal:
             for problem in refusal.problems:
                 inner.note(problem, "file")
@@ -47,5 +49,4 @@ class Densities:
         task = inner.attempt(random_task, file, *table, occurrence, place=inner.place)
         if task is None:
             return None
-        content = (self.folder / file).read_bytes()
         return replace(task, sha256=hashlib.sha256(content).hexdigest(), size=len(content))

@@ -1,12 +1,15 @@
 """The key `stress` of a detail in a job file: exactly one recipe of what makes the stress there."""
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
 import fatigue.standards
 from cli.component_units import stress_unit
 from cli.job_bolts import read_point
-from cli.keys import Keys
+from cli.job_shear_stress import SHEAR_FORMS, read_shear_stress
+from cli.keys import Keys, entry
 from fatigue.bolt_stress import share_of_standard, share_of_stiffness, stress_of_bolt_tension
 from fatigue.hotspot import schemes, stress_of_hot_spot
 from fatigue.lever import standing_at
@@ -19,16 +22,19 @@ from fatigue.weld_stress import stress_of_welds
 from loadhistories.blocks import COMPONENTS
 from slip.joint import BoltedJoint
 from slip.sharing import sharing_matrices
+from slip.shear_parts import ShearParts
 from slip.standards import standard as slip_rules
 
 FORCES, MOMENTS = COMPONENTS[:3], COMPONENTS[3:]
 STRESS_LIKE = '{ Fy = "0.35 MPa/kN" }'
-FORMS = ("section", "shear", "net_section", "weld", "hot_spot", "bolt_tension")
+FORMS = ("section", "shear", "net_section", "weld", "hot_spot", "bolt_tension", *SHEAR_FORMS)
 # These say by themselves on which section their stress stands.
-_SAYS_ITS_SECTION = ("net_section", "weld", "hot_spot", "bolt_tension")
+_SAYS_ITS_SECTION = ("net_section", "weld", "hot_spot", "bolt_tension", *SHEAR_FORMS)
 
 
-def read_stress(keys: Keys, standard: str | None, joint: BoltedJoint | None, bolted: bool) -> Recipe | None:
+def read_stress(
+    keys: Keys, standard: str | None, joint: BoltedJoint | None, bolted: bool, parts: ShearParts | None = None
+) -> Recipe | None:
     """The recipe of one detail, or None where it was refused.
 
     Parameters
@@ -41,6 +47,8 @@ def read_stress(keys: Keys, standard: str | None, joint: BoltedJoint | None, bol
         The bolts around the detail, for their tension; None where the joint has none, or where they were refused.
     bolted : bool
         Whether the joint has bolts.
+    parts : ShearParts or None
+        The key or dowels beside them.
     """
     inner = keys.table_of("stress", required=True, like=STRESS_LIKE)
     if inner is None:
@@ -80,6 +88,8 @@ def read_stress(keys: Keys, standard: str | None, joint: BoltedJoint | None, bol
             return _weld(part)
         case "hot_spot":
             return _hot_spot(part)
+    if given[0] in SHEAR_FORMS:
+        return read_shear_stress(given[0], part, joint, parts)
     return None if joint is None and bolted else _bolt_tension(part, standard, joint)
 
 
@@ -170,10 +180,12 @@ def _weld(keys: Keys) -> Recipe | None:
     before = len(keys.problems)
     lines, kind = read_lines(keys), keys.one_of("kind", KINDS)
     sizes = {name: keys.quantity(name, "mm", None, above=0.0) for name in ("throat", "leg")}
+    counts_as = keys.one_of("counts_as", KINDS, kind or "")
     keys.done()
     if len(keys.problems) > before:
         return None
-    return keys.attempt(stress_of_welds, lines, kind, place=keys.place, **sizes)
+    recipe = keys.attempt(stress_of_welds, lines, kind, place=keys.place, **sizes)
+    return recipe if recipe is None or counts_as == kind else replace(recipe, stress=counts_as)
 
 
 def read_lines(keys: Keys) -> NDArray[np.float64] | None:
@@ -207,7 +219,7 @@ def _hot_spot(keys: Keys) -> Recipe | None:
 
 def _bolt_tension(keys: Keys, standard: str | None, joint: BoltedJoint | None) -> Recipe | None:
     before = len(keys.problems)
-    prying = _prying(keys)
+    prying = _prying(keys, joint)
     share = _share(keys, standard, prying)
     positions, area, preload = _bolts_of_their_own(keys) if joint is None else _bolts_of(keys, joint)
     keys.done()
@@ -221,8 +233,22 @@ def _bolt_tension(keys: Keys, standard: str | None, joint: BoltedJoint | None) -
     )
 
 
-def _prying(keys: Keys) -> float | None:
-    if keys.table.get("prying") == "none":
+def _prying(keys: Keys, joint: BoltedJoint | None) -> float | None:
+    """Factor of prying: that of the joint's bolts where the file refers to it, and no other where they state one."""
+    given = keys.table.get("prying")
+    if given == "joint":
+        keys.raw("prying")
+        if joint is None or joint.prying is None:
+            keys.note('prying = "joint" needs the key prying in [joint.bolts]', "prying")
+            return None
+        return joint.prying
+    stated = None if joint is None or joint.flange is not None else joint.prying
+    value = 1.0 if given == "none" else given
+    if stated is not None and isinstance(value, int | float) and value != stated:
+        keys.note(
+            f'prying {value:g} of the detail differs from {stated:g} of the bolts; give prying = "joint"', "prying"
+        )
+    if given == "none":
         keys.raw("prying")
         return 1.0
     if "prying" not in keys:
@@ -271,13 +297,11 @@ def _bolts_of_their_own(keys: Keys):
 
 
 def _lengths(keys: Keys, key: str) -> list[float] | None:
-    from loadhistories.units import quantity
-
     listed = keys.raw(key, like='["-50 mm", "50 mm"]')
     if listed is None:
         return None
     if not isinstance(listed, list) or not listed:
         keys.note(f'{key} must be a list of lengths, as in {key} = ["-50 mm", "50 mm"]', key)
         return None
-    found = [keys.attempt(quantity, item, "mm", key, place=f"{keys.at(key)}[{n}]") for n, item in enumerate(listed, 1)]
+    found = [keys.attempt(entry, item, "mm", key, place=f"{keys.at(key)}[{n}]") for n, item in enumerate(listed, 1)]
     return None if None in found else found

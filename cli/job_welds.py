@@ -6,9 +6,11 @@ from types import ModuleType
 import numpy as np
 from numpy.typing import NDArray
 
+from cli.job_groove_welds import read_factor, read_groove_weld
 from cli.job_stress import read_lines
 from cli.keys import Keys
 from fatigue.welds import line_forces, weld_group
+from slip.groove_welds import FILLET, KINDS, clause_of
 from slip.joint import Factors
 from slip.sharing_with_welds import TIGHTENINGS, Sharing
 from slip.welded import QUALITIES, WeldedJoint
@@ -33,31 +35,39 @@ def read_welds(
     tables = keys.tables("weld")
     if not tables:
         return None
-    found = [_weld(table, rules) for table in tables]
+    found = [_weld(table, rules, standard) for table in tables]
     if len(keys.problems) > before or rules is None or standard is None:
         return None
-    lines, welds, qualities = zip(*found, strict=True)
-    if any(weld != welds[0] for weld in welds) or len(set(qualities)) > 1:
-        keys.note("welds of one joint are judged as lines of one throat and make; give all of them the same size, "
-                  "steel or electrode, class and quality", "weld")  # fmt: skip
-        return None
+    lines, welds, qualities, kinds = zip(*found, strict=True)
+    each = tuple(weld for some, weld in zip(lines, welds, strict=True) for _ in some)
+    clauses = " and ".join(dict.fromkeys(clause_of(standard, kind) for kind in kinds))
     together = np.concatenate(lines)
     if keys.attempt(_group, together) is None:
         return None
-    return WeldedJoint(name or "", standard, together, welds[0], qualities[0], permanent, factors)
+    return WeldedJoint(
+        name or "", standard, together, welds[0], " and ".join(dict.fromkeys(qualities)), permanent, factors, clauses,
+        each if any(weld != welds[0] for weld in welds) else (),
+    )  # fmt: skip
 
 
 def _group(lines: NDArray) -> NDArray:
     return line_forces(weld_group(lines))
 
 
-def _weld(keys: Keys, rules: ModuleType | None):
+def _weld(keys: Keys, rules: ModuleType | None, standard: str | None):
     before = len(keys.problems)
     lines, quality = read_lines(keys), keys.one_of("quality", QUALITIES)
+    kind = keys.one_of("kind", KINDS, FILLET)
+    if kind is not None and kind != FILLET:
+        keys.text("name", None)
+        weld = read_factor(keys, read_groove_weld(keys, kind, rules, standard))
+        keys.done()
+        return None if weld is None or lines is None or len(keys.problems) > before else (lines, weld, quality, kind)
     sizes = {key: keys.quantity(key, "mm", None, above=0.0) for key in ("leg", "throat", "thickness")}
     words = {key: keys.text(key, None) for key in _MAKE}
     words["quality"] = keys.text("class", None)
     keys.text("name", None)
+    keys.raw("strength_factor", None)
     keys.done()
     given = {key: value for key, value in (sizes | words).items() if value is not None}
     if len(keys.problems) > before or rules is None:
@@ -68,8 +78,8 @@ def _weld(keys: Keys, rules: ModuleType | None):
     if "throat" in given and "throat" not in signature(rules.fillet_weld).parameters:
         keys.note(f"{rules.NAMES[0]} goes by the leg of a fillet weld; give leg instead of throat", "throat")
         return None
-    weld = keys.attempt(rules.fillet_weld, place=keys.place, **given)
-    return None if weld is None or lines is None else (lines, weld, quality)
+    weld = read_factor(keys, keys.attempt(rules.fillet_weld, place=keys.place, **given))
+    return None if weld is None or lines is None else (lines, weld, quality, kind)
 
 
 def read_sharing(keys: Keys, both: bool) -> tuple[str, Sharing]:

@@ -12,6 +12,10 @@ from loadhistories.validation import InputError, nearest, require_finite, requir
 REQUIRED = object()
 # No number of a joint lies beyond these, in base units; products of such numbers stay finite.
 LARGEST, SMALLEST = 1e15, 1e-9
+# No whole number of a job, such as of rows or planes, lies beyond.
+MOST = 1_000_000
+# So many keys of one table that nothing asked for are named, and the others counted.
+SHOWN_UNKNOWN = 20
 
 _EXAMPLES = {
     "N": '"150 kN"',
@@ -22,6 +26,7 @@ _EXAMPLES = {
     "mm4": '"2.4e6 mm4"',
     "MPa": '"355 MPa"',
     "s": '"25 year"',
+    "mm/s": '"0.8 m/s"',
     "MPa/N": '"0.35 MPa/kN"',
     "MPa/(N mm)": '"1.9 MPa/(kN m)"',
 }
@@ -66,7 +71,7 @@ class Keys:
 
     def at(self, key: str) -> str:
         """The place of a key of this table."""
-        name = key if _BARE.match(key) else repr(key)
+        name = key if _BARE.match(key) and len(key) <= 60 else _shown(key)
         return f"{self.place}, {name}" if self.place == self.file else f"{self.place}.{name}"
 
     def note(self, problem: str, key: str = "") -> None:
@@ -141,10 +146,12 @@ class Keys:
         return self._bounded(key, number, "", above, least)
 
     def whole(self, key: str, default: Any = REQUIRED, *, least: int = 1) -> int | None:
-        """A whole number of at least `least`."""
+        """A whole number of at least `least` and at most MOST."""
         value = self._typed(key, default, (int,), str(max(least, 2)))
         if key in self.table and value is not None and value < least:
             return self._refuse(key, value, f"must be at least {least}")
+        if key in self.table and value is not None and value > MOST:
+            return self._refuse(key, value, f"must be at most {MOST}")
         return value
 
     def boolean(self, key: str, default: Any = REQUIRED) -> bool | None:
@@ -170,11 +177,13 @@ class Keys:
 
     def done(self) -> None:
         """Refuse every key that nothing asked for, with the key that was probably meant."""
-        for key in self.table:
-            if key not in self._read:
-                guess = nearest(key, [name for name in self._read if name not in self.table] or self._read)
-                hint = f"did you mean {guess!r}? " if guess else ""
-                self.note(f"{key!r} is no key here; {hint}known: {', '.join(self._read)}", key)
+        unknown = [key for key in self.table if key not in self._read]
+        for key in unknown[:SHOWN_UNKNOWN]:
+            guess = nearest(key, [name for name in self._read if name not in self.table] or self._read)
+            hint = f"did you mean {guess!r}? " if guess else ""
+            self.note(f"{_shown(key)} is no key here; {hint}known: {', '.join(self._read)}", key)
+        if len(unknown) > SHOWN_UNKNOWN:
+            self.note(f"{len(unknown) - SHOWN_UNKNOWN} more keys are none here")
 
     def _inner(self, table: dict, place: str) -> "Keys":
         return Keys(table, place, self.problems, file=self.file)
@@ -201,6 +210,17 @@ class Keys:
 
     def _refuse(self, key: str, value: Any, rule: str) -> None:
         self.note(f"{key} {rule}; got {_shown(value)}", key)
+
+
+def entry(value: Any, unit: str, name: str, place: str = "") -> float:
+    """A quantity in a list or within a text, as a number in `unit` that is bounded as every other one."""
+    from loadhistories.units import quantity
+
+    number = quantity(value, unit, name, place)
+    if abs(number) > LARGEST:
+        most = f"{LARGEST:g} {unit}".rstrip()
+        raise InputError(f"{name} must not be beyond {most}, as no joint has it; got {_shown(value)}{where(place)}")
+    return number
 
 
 def _kind(value: Any) -> str:

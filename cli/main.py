@@ -6,6 +6,7 @@ Importing this module loads click and nothing heavier.
 import os
 import sys
 import traceback
+from difflib import get_close_matches
 from importlib import import_module
 from pathlib import Path
 
@@ -19,9 +20,19 @@ INTERRUPTED = 130
 PIPE_CLOSED = 141
 
 COMMANDS = {
+    "new": "cli.commands.new",
     "assess": "cli.commands.assess",
+    "watch": "cli.commands.watch",
+    "compare": "cli.commands.compare",
+    "schedule": "cli.commands.schedule",
     "count": "cli.commands.count",
+    "look": "cli.commands.look",
+    "recheck": "cli.commands.recheck",
     "details": "cli.commands.details",
+    "tables": "cli.commands.tables",
+    "explain": "cli.commands.explain",
+    "schema": "cli.commands.schema",
+    "completion": "cli.commands.completion",
     "demo": "cli.commands.demo",
 }
 
@@ -36,6 +47,14 @@ class Commands(click.Group):
         if cmd_name not in COMMANDS:
             return None
         return getattr(import_module(COMMANDS[cmd_name]), cmd_name)
+
+    def resolve_command(self, ctx, args):
+        name = args[0] if args else ""
+        if name and not name.startswith("-") and name not in COMMANDS:
+            near = get_close_matches(name, COMMANDS, n=1)
+            hint = f" Did you mean {near[0]!r}?" if near else f" Commands: {', '.join(COMMANDS)}."
+            ctx.fail(f"No such command {name!r}.{hint}")
+        return super().resolve_command(ctx, args)
 
     def invoke(self, ctx):
         try:

@@ -97,15 +97,15 @@ def _draw_holes(axes, joint: dict, times: float):
         label = "play of each bolt"
     for bolt in geometry["bolts"]:
         centre = (bolt["x_mm"], bolt["y_mm"])
-        shape = _stadium(centre, round_, longer, geometry.get("slot_axis"))
+        shape = stadium(centre, round_, longer, geometry.get("slot_axis"))
         axes.plot(*zip(*shape, strict=True), color="black", linewidth=0.8, label=label, zorder=2)
         if times == 1:
-            shank = _stadium(centre, geometry["bolt_mm"] / 2, 0.0, None)
+            shank = stadium(centre, geometry["bolt_mm"] / 2, 0.0, None)
             axes.fill(*zip(*shank, strict=True), color="#c8c8c8", linewidth=0, zorder=1)
         label = ""
 
 
-def _stadium(centre, radius: float, longer: float, axis: str | None) -> list[tuple[float, float]]:
+def stadium(centre: tuple[float, float], radius: float, longer: float, axis: str | None) -> list[tuple[float, float]]:
     """Outline of a circle that is drawn out by `longer` both ways along an axis."""
     along = (longer, 0.0) if axis == "x" else (0.0, longer)
     points = []

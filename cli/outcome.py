@@ -18,13 +18,20 @@ def json_text(contract: dict) -> str:
     return json.dumps(contract, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
 
 
+def require_printable(note_file: str) -> None:
+    """Refuse, before any work is done, a note of another kind than .html, .pdf, .md or .txt."""
+    from cli.note import require_print
+
+    require_print(note_file)
+
+
 def outcome_files(contract: dict, *, json_file: str | None, note_file: str | None) -> dict[str, bytes]:
     """Content of every file that is asked for, by its path; "-" is none."""
     contents = {}
     if json_file and json_file != "-":
         contents[json_file] = json_text(contract).encode("utf-8")
     if note_file:
-        from cli.note import note_html
+        from cli.note import note_print
 
-        contents[note_file] = note_html(contract).encode("utf-8")
+        contents[note_file] = note_print(contract, note_file)
     return contents

@@ -11,6 +11,7 @@ from fatigue.assessment import DetailOutcome, StressWalk
 from fatigue.detail import Detail
 from fatigue.given import Judge, given_cycles, smallest_damaging
 from fatigue.outlook import Outlook, outlook
+from fatigue.range_mean import RangeMeanCell, range_mean_cells
 from fatigue.remaining import RemainingLife, allowed_damage, remaining_life, with_past
 from fatigue.timed import TimedWalk, timed_count
 from fatigue.timeline import TimedBlock
@@ -28,6 +29,7 @@ class DetailLife:
     outlook: Outlook | None
     remaining: RemainingLife | None
     past: tuple[tuple[str, float], ...] = ()
+    cells: tuple[RangeMeanCell, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,21 +65,24 @@ class Duty:
 
 def lives(duty: Duty, outcomes: Sequence[DetailOutcome]) -> tuple[tuple[DetailOutcome, ...], tuple[DetailLife, ...]]:
     """The outcomes, with a check of earlier duty where there was any, and the life of each detail."""
-    outlooks = _outlooks(duty, outcomes)
+    rows = _governing_rows(duty.details, outcomes)
+    outlooks = _outlooks(duty, outcomes, rows)
+    cells = [_cells(duty, outcome, row) for outcome, row in zip(outcomes, rows, strict=True)]
     if not duty.past:
-        return tuple(outcomes), tuple(DetailLife(item, None) for item in outlooks)
+        pairs = zip(outlooks, cells, strict=True)
+        return tuple(outcomes), tuple(DetailLife(item, None, cells=found) for item, found in pairs)
     together = _with_earlier_blocks(duty)
     checked, found = [], []
     for number, (outcome, item) in enumerate(zip(outcomes, outlooks, strict=True)):
         outcome, life = _served(duty, outcome, together[number])
         checked.append(outcome)
-        found.append(DetailLife(item, *life))
+        found.append(DetailLife(item, *life, cells=cells[number]))
     return tuple(checked), tuple(found)
 
 
 def _with_earlier_blocks(duty: Duty) -> tuple[DetailOutcome, ...]:
     """Every detail judged for the blocks of earlier duty and those to come together, in this order."""
-    earlier = [past.load for past in duty.past if past.load is not None]
+    earlier = [load for past in duty.past for load in past.loads]
     blocks = [load.block for load in (*earlier, *duty.loads)]
     counts = [_counted(duty.details, load) for load in earlier]
     return duty.judge(
@@ -87,7 +92,7 @@ def _with_earlier_blocks(duty: Duty) -> tuple[DetailOutcome, ...]:
 
 
 def _counted(details: Sequence[Detail], load: LoadInput):
-    walk = StressWalk(details)
+    walk = StressWalk(details, counted=load.block.counted)
     for chunk in load.block.chunks():
         walk.feed(chunk)
     return walk.counts()
@@ -105,7 +110,7 @@ def _served(duty: Duty, outcome: DetailOutcome, together: DetailOutcome):
         return with_past(outcome, None, reason=reason), (None, ())
     counted = iter(together.blocks)
     past = tuple(
-        (item.name, next(counted).damage if item.load is not None else item.damage[outcome.detail.name])
+        (item.name, sum(next(counted).damage for _ in item.loads) if item.loads else item.damage[outcome.detail.name])
         for item in duty.past
     )
     life = remaining_life(
@@ -118,20 +123,30 @@ def _served(duty: Duty, outcome: DetailOutcome, together: DetailOutcome):
     return with_past(outcome, life), (life, past)
 
 
-def _outlooks(duty: Duty, outcomes: Sequence[DetailOutcome]) -> list[Outlook | None]:
-    rows = _governing_rows(duty.details, outcomes)
+def _cells(duty: Duty, outcome: DetailOutcome, row: int) -> tuple[RangeMeanCell, ...]:
+    """Where the cycles of the governing history of a detail lie by range and mean."""
+    if outcome.result is None:
+        return ()
+    return range_mean_cells(outcome.result, _cycles(duty, row))
+
+
+def _cycles(duty: Duty, row: int) -> list:
+    """The cycles of one history under each load over the design life."""
+    pairs = zip(duty.loads, duty.counts, strict=True)
+    return [given_cycles(counts[row], load.block.repeats) for load, counts in pairs]
+
+
+def _outlooks(duty: Duty, outcomes: Sequence[DetailOutcome], rows: Sequence[int]) -> list[Outlook | None]:
     timed = _timed(duty, outcomes, rows)
     found = []
     for outcome, row, blocks in zip(outcomes, rows, timed, strict=True):
         if outcome.result is None:
             found.append(None)
             continue
-        cycles = [
-            given_cycles(counts[row], load.block.repeats) for load, counts in zip(duty.loads, duty.counts, strict=True)
-        ]
         found.append(
             outlook(
-                outcome, cycles, blocks, judge=duty.judge, permanent=duty.permanent, design_life=duty.design_life
+                outcome, _cycles(duty, row), blocks, judge=duty.judge, permanent=duty.permanent,
+                design_life=duty.design_life,
             )
         )
     return found
@@ -173,7 +188,7 @@ def _timed_block(load: LoadInput, damage: float, points, extremes) -> TimedBlock
     block = load.block
     return TimedBlock(
         block.name, block.repeats, block.step, event, damage, timed_count(points), points.values, points.places,
-        extremes,
+        extremes, load.from_data,
     )  # fmt: skip
 
 
@@ -181,6 +196,8 @@ def _points(load: LoadInput, outcomes: Sequence[DetailOutcome]):
     """Turning points of the damaging part of each detail's stress under a load, or why there are none."""
     if not outcomes:
         return ()
+    if load.untimed:
+        return load.untimed
     samples = load.block.samples * len(outcomes)
     if load.block.stored or samples > MOST_SAMPLES:
         return (

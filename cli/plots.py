@@ -6,10 +6,20 @@ and its ids begin with the `key` given, so that several stand on one page. Same 
 
 import io
 import math
+import warnings
 import xml.etree.ElementTree as ElementTree
+from pathlib import Path
 
+from cli.joint_drawing import draw_joint, joint_size, joint_words, outlined, sites_of
 from cli.movement_drawing import draw_movement, driven_way, movement_words
+from cli.range_mean_drawing import draw_range_mean, range_mean_words
+from cli.record_drawing import draw_record, panels_of, record_words
 from cli.symbols import power_of_ten
+
+__all__ = [
+    "damage_plot", "font_folder", "history_plot", "joint_sketch", "movement_plot", "outlined", "range_mean_plot",
+    "record_plot", "sites_of", "spectrum_plot", "words_of",
+]  # fmt: skip
 
 _SVG = "http://www.w3.org/2000/svg"
 _XLINK = "http://www.w3.org/1999/xlink"
@@ -35,31 +45,10 @@ _LEVELS = {"service": ("#003f6b", "-", 1.0), "ultimate": ("#c2571a", "--", 1.3)}
 
 
 def joint_sketch(joint: dict, *, key: str) -> str:
-    """The joint in its faying plane to scale: outlines, holes, numbered bolts, force on each, aligned point."""
-    geometry = joint["geometry"]
-    bolts, alignment = geometry["bolts"], geometry.get("alignment")
-    low_x, high_x, low_y, high_y = _extent(geometry)
-    reach = max(high_x - low_x, high_y - low_y)
-    height = min(5.2, max(3.0, 5.6 * (high_y - low_y) / (high_x - low_x)))
-
-    def draw(figure):
-        axes = figure.add_subplot()
-        axes.set_aspect("equal")
-        axes.grid(False)
-        _draw_outlines(axes, geometry)
-        axes.axhline(0, color="#999999", linewidth=0.6, linestyle=(0, (8, 3, 1, 3)), zorder=0)
-        axes.axvline(0, color="#999999", linewidth=0.6, linestyle=(0, (8, 3, 1, 3)), zorder=0)
-        for bolt in bolts:
-            _draw_bolt(axes, bolt, geometry)
-        _draw_forces(axes, bolts, reach)
-        if alignment:
-            _draw_alignment(axes, alignment)
-        axes.set(xlim=(low_x, high_x), ylim=(low_y, high_y), xlabel="x [mm]", ylabel="y [mm]")
-
-    words = f"{len(bolts)} bolts in the faying plane with the in-plane force on each at the governing instant"
-    if alignment:
-        words += ", and the point whose place matters"
-    return _svg(draw, (6.9, height), key=key, title=f"Sketch of the joint {joint['name']}", words=words)
+    """The joint in its faying plane to scale: outlines, holes, bolts with their forces, places that may crack."""
+    title = f"Sketch of the joint {joint['name']}"
+    return _svg(lambda figure: draw_joint(figure, joint), joint_size(joint), key=key, title=title,
+                words=joint_words(joint))  # fmt: skip
 
 
 def history_plot(load: dict, joint: dict | None, *, key: str) -> str:
@@ -111,7 +100,7 @@ def spectrum_plot(detail: dict, *, key: str) -> str:
 
 
 def damage_plot(detail: dict, *, key: str) -> str:
-    """Damage along the record of each load that does damage."""
+    """Damage along the history of each load that does damage."""
     curves = (detail.get("outlook") or {}).get("along_record") or []
     if not curves:
         return ""
@@ -128,8 +117,16 @@ def damage_plot(detail: dict, *, key: str) -> str:
         panels[0].set_ylim(bottom=0)
         panels[0].set_ylabel("damage in the design life [-]")
 
-    words = f"damage summed along the record of {', '.join(curve['load'] for curve in curves)}"
+    words = f"damage summed along the history of {', '.join(curve['load'] for curve in curves)}"
     return _svg(draw, (7.2, 2.3), key=key, title=f"Damage over time of {detail['name']}", words=words)
+
+
+def range_mean_plot(detail: dict, *, key: str) -> str:
+    """Cycles by range and mean, with their share of the damage; "" where no means are known."""
+    if not detail.get("range_mean"):
+        return ""
+    title, words = f"Ranges and means of {detail['name']}", range_mean_words(detail)
+    return _svg(lambda figure: draw_range_mean(figure, detail), (7.2, 3.3), key=key, title=title, words=words)
 
 
 def movement_plot(joint: dict, *, key: str) -> str:
@@ -141,95 +138,25 @@ def movement_plot(joint: dict, *, key: str) -> str:
     return _svg(lambda figure: draw_movement(figure, joint, way), (7.2, 4.4), key=key, title=title, words=words)
 
 
-def _extent(geometry: dict) -> tuple[float, float, float, float]:
-    """Limits of the sketch: everything to be drawn and a margin around it. [mm]"""
-    xs, ys = [0.0], [0.0]
-    for bolt in geometry["bolts"]:
-        xs.append(bolt["x_mm"])
-        ys.append(bolt["y_mm"])
-    middle = _middle(geometry["bolts"])
-    for plate in _outlined(geometry):
-        xs += [middle[0] - plate["width_mm"] / 2, middle[0] + plate["width_mm"] / 2]
-        ys += [middle[1] - plate["height_mm"] / 2, middle[1] + plate["height_mm"] / 2]
-    if geometry.get("alignment"):
-        xs.append(geometry["alignment"]["x_mm"])
-        ys.append(geometry["alignment"]["y_mm"])
-    margin = 3.0 * geometry["hole_mm"] + 0.06 * max(max(xs) - min(xs), max(ys) - min(ys))
-    return min(xs) - margin, max(xs) + margin, min(ys) - margin, max(ys) + margin
+def record_plot(seen: dict, *, key: str) -> str:
+    """A record as it was read, channel by channel, with its faults."""
+    height = 1.4 * len(panels_of(seen)) + 1.0
+    title, words = f"Record {seen['path']}", record_words(seen)
+    return _svg(lambda figure: draw_record(figure, seen), (7.2, height), key=key, title=title, words=words)
 
 
-def _middle(bolts: list) -> tuple[float, float]:
-    xs, ys = [bolt["x_mm"] for bolt in bolts], [bolt["y_mm"] for bolt in bolts]
-    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+def font_folder() -> str:
+    """Where the fonts lie that the pictures are drawn with."""
+    from matplotlib import get_data_path
+
+    return str(Path(get_data_path(), "fonts", "ttf"))
 
 
-def _outlined(geometry: dict) -> list:
-    return [plate for plate in geometry["plates"] if plate.get("width_mm") and plate.get("height_mm")]
-
-
-def _draw_outlines(axes, geometry: dict):
-    from matplotlib.patches import Rectangle
-
-    middle = _middle(geometry["bolts"])
-    for plate, style in zip(_outlined(geometry), ("-", "--", "-.", ":") * 4, strict=False):
-        corner = (middle[0] - plate["width_mm"] / 2, middle[1] - plate["height_mm"] / 2)
-        face = "#f1f1f1" if style == "-" else "none"
-        axes.add_patch(
-            Rectangle(
-                corner, plate["width_mm"], plate["height_mm"], facecolor=face, edgecolor="#444444", linestyle=style,
-                linewidth=1.0, zorder=0.5,
-            )
-        )  # fmt: skip
-
-
-def _draw_bolt(axes, bolt: dict, geometry: dict):
-    from matplotlib.patches import Circle
-
-    centre = (bolt["x_mm"], bolt["y_mm"])
-    axes.add_patch(_hole(centre, geometry))
-    axes.add_patch(Circle(centre, geometry["bolt_mm"] / 2, facecolor="#c8c8c8", edgecolor="none", zorder=2.1))
-    offset = 0.62 * geometry["hole_mm"]
-    axes.annotate(
-        str(bolt["number"]), (centre[0] + offset, centre[1] + offset), ha="left", va="bottom", weight="bold", zorder=5
-    )
-
-
-def _hole(centre: tuple[float, float], geometry: dict):
-    """The outline of a hole, round or slotted along the axis of its slot."""
-    from matplotlib.patches import FancyBboxPatch
-
-    width = geometry["hole_mm"]
-    length, axis = geometry.get("slot_mm") or width, geometry.get("slot_axis")
-    across, along = (length, width) if axis == "x" else (width, length if axis == "y" else width)
-    shape = f"round,pad=0,rounding_size={width / 2:.6f}"
-    corner = (centre[0] - across / 2, centre[1] - along / 2)
-    return FancyBboxPatch(corner, across, along, boxstyle=shape, facecolor="white", edgecolor="black", zorder=2)
-
-
-def _draw_forces(axes, bolts: list, reach: float):
-    """Arrows of the in-plane forces, the largest a sixth of the sketch long, and a key that gives their scale."""
-    sizes = [math.hypot(bolt["shear_x_N"], bolt["shear_y_N"]) for bolt in bolts]
-    largest = max(sizes)
-    if largest <= 0:
-        return
-    scale = reach / 6 / largest
-    for bolt, size in zip(bolts, sizes, strict=True):
-        if size < 1e-3 * largest:
-            continue
-        start = (bolt["x_mm"], bolt["y_mm"])
-        end = (start[0] + scale * bolt["shear_x_N"], start[1] + scale * bolt["shear_y_N"])
-        axes.annotate(
-            "", end, start, zorder=4,
-            arrowprops={"arrowstyle": "-|>", "color": "#b3301f", "linewidth": 1.6, "shrinkA": 0, "shrinkB": 0},
-        )  # fmt: skip
-    axes.set_title(f"longest arrow: {largest / 1000:.4g} kN on a bolt", loc="left", fontsize=9)
-
-
-def _draw_alignment(axes, alignment: dict):
-    place = (alignment["x_mm"], alignment["y_mm"])
-    axes.plot(*place, marker="P", markersize=9, color="#003f6b", linestyle="none", zorder=5)
-    text = f"aligned point, tolerance {alignment['tolerance_mm']:.4g} mm"
-    axes.annotate(text, place, xytext=(8, 0), textcoords="offset points", va="center", zorder=5)
+def words_of(svg: str) -> str:
+    """What a picture shows in words: its title and description."""
+    root = ElementTree.fromstring(svg)
+    found = [root.findtext(f"{{{_SVG}}}{tag}", "") for tag in ("title", "desc")]
+    return ": ".join(text for text in found if text)
 
 
 def _traces_of(joint: dict | None, load: str) -> list:
@@ -331,12 +258,15 @@ def _svg(draw, size: tuple[float, float], *, key: str, title: str, words: str) -
     from matplotlib.backends.backend_svg import FigureCanvasSVG
     from matplotlib.figure import Figure
 
-    with matplotlib.rc_context({**_SETTINGS, "svg.hashsalt": key}):
+    with matplotlib.rc_context({**_SETTINGS, "svg.hashsalt": key}), warnings.catch_warnings():
+        # A letter that the font lacks is drawn by that of the reader.
+        warnings.filterwarnings("ignore", "Glyph .* missing from font")
         figure = Figure(figsize=size, layout="constrained")
-        FigureCanvasSVG(figure)
+        canvas = FigureCanvasSVG(figure)
         draw(figure)
         raw = io.BytesIO()
-        figure.savefig(raw, format="svg", metadata={"Date": None})
+        # Not `savefig`, which lays the figure out and draws it once more before.
+        canvas.print_svg(raw, metadata={"Date": None})
     return _inline(raw.getvalue(), key=key, title=title, words=words)
 
 

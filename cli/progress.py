@@ -26,6 +26,8 @@ class Progress:
         What is being done.
     stored : int
         Size of the files they are read from; 0 shows samples instead. [bytes]
+    counted : str
+        What the walk counts where no size is stored.
     quiet : bool
         Draw nothing.
     stream : text stream, optional
@@ -35,12 +37,13 @@ class Progress:
     """
 
     def __init__(
-        self, samples: int, label: str, *, stored: int = 0, quiet: bool = False, stream=None,
+        self, samples: int, label: str, *, stored: int = 0, counted: str = "samples", quiet: bool = False, stream=None,
         clock: Callable[[], float] = time.monotonic,
     ):  # fmt: skip
         self._samples = samples
         self._label = label
         self._stored = stored
+        self._counted = counted
         self._stream = sys.stderr if stream is None else stream
         self._shown = not quiet and samples > 0 and _can_draw(self._stream)
         self._clock = clock
@@ -64,8 +67,26 @@ class Progress:
         finally:
             self._wipe()
 
+    def each(self, items: Iterable) -> Iterator:
+        """The items, unchanged, each counted as one once the caller is done with it; the line goes as with `over`."""
+        if self._began is None:
+            self._began = self._clock()
+        try:
+            for item in items:
+                yield item
+                self._done += 1
+                self._draw()
+        finally:
+            self._wipe()
+
+    def within(self, chunks: Iterable[NDArray]) -> Iterator[NDArray]:
+        """The chunks of a walk inside one of the items of `each`, unchanged and not counted; the line stays alive."""
+        for chunk in chunks:
+            yield chunk
+            self._draw()
+
     def _draw(self) -> None:
-        if not self._shown or not self._done:
+        if not self._shown:
             return
         now = self._clock()
         if now - self._began <= PATIENCE or now - self._drawn_at < BETWEEN_DRAWINGS:
@@ -80,7 +101,8 @@ class Progress:
         room = shutil.get_terminal_size().columns - 1
         share = min(self._done / self._samples, 1.0)
         front = f"{self._label} {share:4.0%}"
-        back = f"{self._amounts(elapsed)}, {_duration(elapsed * (1.0 - share) / share)} left"
+        left = f", {_duration(elapsed * (1.0 - share) / share)} left" if share else ""
+        back = self._amounts(elapsed) + left
         width = min(_WIDEST_BAR, room - len(front) - len(back) - 4)
         if width >= _NARROWEST_BAR:
             filled = int(share * width)
@@ -89,7 +111,7 @@ class Progress:
 
     def _amounts(self, elapsed: float) -> str:
         """How much of how much, and how fast."""
-        done, whole, unit = self._done, self._samples, "samples"
+        done, whole, unit = self._done, self._samples, self._counted
         if self._stored:
             done, whole, unit = self._stored * min(done / whole, 1.0), self._stored, "B"
         scale, prefix = next((scale, prefix) for scale, prefix in _SIZES if whole >= scale)

@@ -1,7 +1,5 @@
 """How numbers, units, symbols and formulas are printed; scales for print only, computes nothing."""
 
-import ast
-import html
 import math
 import numbers
 
@@ -116,50 +114,17 @@ def plain(text: str) -> str:
     return "".join(letter if letter.isprintable() else " " for letter in spelled)
 
 
-def symbol_html(symbol: str) -> str:
-    """A symbol with Greek letters and subscripts: "Delta_sigma_C,d" becomes Δσ with the index C,d."""
+def spelled_symbol(symbol: str) -> tuple[str, str]:
+    """Letters and index of a symbol: "Delta_sigma_C,d" becomes Δσ and C,d.
+
+    Examples
+    --------
+    >>> spelled_symbol("gamma_M3"), spelled_symbol("n")
+    (('γ', 'M3'), ('n', ''))
+    """
     base, *indices = symbol.split("_")
     letters = _letter(base) + (_letter(indices.pop(0)) if base in _PREFIXES and indices else "")
-    index = ",".join(_letter(part) for token in indices for part in token.split(","))
-    lowered = f"<sub>{html.escape(index)}</sub>" if index else ""
-    return f"<i>{html.escape(letters)}</i>{lowered}"
-
-
-def formula_html(formula: str, symbols: dict[str, str]) -> str:
-    """A formula in symbols.
-
-    Parameters
-    ----------
-    symbols : dict of str to str
-        The full symbol ("F_p,C") of each variable ("F_pC"); a variable not named here stands as it is.
-
-    Raises
-    ------
-    ValueError
-        The formula uses more than plain arithmetic.
-    """
-    return _typeset(formula, lambda name: (symbol_html(symbols.get(name, name)), _ATOM))
-
-
-def formula_values_html(formula: str, values: dict[str, float]) -> str:
-    """A formula with the numbers in the place of its symbols, in base units.
-
-    Raises
-    ------
-    ValueError
-        The formula uses more than plain arithmetic.
-    KeyError
-        The formula uses a symbol without a value.
-    """
-    return _typeset(formula, lambda name: _number_piece(values[name]))
-
-
-def variables(formula: str) -> list[str]:
-    """The variables of a formula in alphabetical order, without pi and the names of functions."""
-    tree = ast.parse(formula, mode="eval")
-    called = {id(node.func) for node in ast.walk(tree) if isinstance(node, ast.Call)}
-    names = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name) and id(node) not in called}
-    return sorted(names - {"pi"})
+    return letters, ",".join(_letter(part) for token in indices for part in token.split(","))
 
 
 def _is_number(value) -> bool:
@@ -184,73 +149,3 @@ def _trimmed(text: str) -> str:
 
 def _letter(word: str) -> str:
     return _GREEK.get(word, word)
-
-
-# Strength of binding. A printed piece is bracketed where it binds less than its place demands.
-_SUM, _PRODUCT, _SIGN, _POWER, _ATOM = range(5)
-_SIGNS = {
-    ast.Add: (" + ", _SUM),
-    ast.Sub: (" − ", _SUM),
-    ast.Mult: (" × ", _PRODUCT),
-    ast.Div: (" / ", _PRODUCT),
-}
-
-
-def _typeset(formula: str, name_piece) -> str:
-    """The formula as HTML; `name_piece` gives the HTML of a variable and how strongly it binds."""
-
-    def piece(node) -> tuple[str, int]:
-        match node:
-            case ast.Expression(body=body):
-                return piece(body)
-            case ast.Constant(value=number_) if _is_number(number_):
-                return _number_piece(number_)
-            case ast.Name(id="pi"):
-                return "π", _ATOM
-            case ast.Name(id=name):
-                return name_piece(name)
-            case ast.UnaryOp(op=ast.USub(), operand=inner):
-                return f"−{held(inner, _SIGN + 1)}", _SIGN
-            case ast.BinOp(left=base, op=ast.Pow(), right=exponent):
-                return f"{held(base, _ATOM)}<sup>{piece(exponent)[0]}</sup>", _POWER
-            case ast.BinOp(left=left, op=op, right=right) if type(op) in _SIGNS:
-                return two_sided(left, op, right)
-            case ast.Call(func=ast.Name(id=name), args=args, keywords=[]) if args:
-                return called(name, args)
-        raise ValueError(f"formula {formula!r} uses more than plain arithmetic")
-
-    def held(node, needed: int) -> str:
-        text, strength = piece(node)
-        return f"({text})" if strength < needed else text
-
-    def two_sided(left, op, right) -> tuple[str, int]:
-        sign, strength = _SIGNS[type(op)]
-        # "a / b × c" and "a / b / c" are read in two ways: the left quotient gets brackets.
-        first = f"({piece(left)[0]})" if strength == _PRODUCT and is_quotient(left) else held(left, strength)
-        regroups = isinstance(op, (ast.Add, ast.Mult)) and not is_quotient(right)
-        second = held(right, strength if regroups else strength + 1)
-        return f"{first}{sign}{f'({second})' if second.startswith('−') else second}", strength
-
-    def is_quotient(node) -> bool:
-        return isinstance(node, ast.BinOp) and isinstance(node.op, ast.Div)
-
-    def called(name: str, args) -> tuple[str, int]:
-        inside = [piece(item)[0] for item in args]
-        match name, len(args):
-            case "sqrt", 1:
-                return f"√({inside[0]})", _ATOM
-            case "abs", 1:
-                return f"|{inside[0]}|", _ATOM
-            case "hypot", 2:
-                squares = " + ".join(f"{held(item, _ATOM)}<sup>2</sup>" for item in args)
-                return f"√({squares})", _ATOM
-            case ("min" | "max"), _:
-                return f"{name}({', '.join(inside)})", _ATOM
-        raise ValueError(f"formula {formula!r} uses more than plain arithmetic")
-
-    return piece(ast.parse(formula, mode="eval"))[0]
-
-
-def _number_piece(value: float) -> tuple[str, int]:
-    strength = _SIGN if value < 0 else _ATOM
-    return whole_number(value), _PRODUCT if _scientific(value) else strength

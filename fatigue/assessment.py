@@ -14,7 +14,8 @@ from fatigue.recipe import Recipe
 from fatigue.slipped import slip_note, without_grip
 from fatigue.standards import standard as rules_of
 from fatigue.tallies import Bins
-from loadhistories.blocks import COMPONENTS
+from loadhistories.blocks import COMPONENTS, CountedLoad
+from loadhistories.counted import CountedCycles
 from loadhistories.figures import FAILS, HOLDS, NOT_JUDGED, Check, not_judged, worst_state
 from loadhistories.products import product
 from loadhistories.validation import InputError, require_finite, require_positive
@@ -36,20 +37,33 @@ class StressWalk:
         Each with one stress history or several; see `Detail.histories`.
     keep, bins
         As for `fatigue.cycles.count_cycles`: "cycles", or "histogram" with its bins for a very long history.
+    counted : CountedLoad, optional
+        The cycles of a load that was counted elsewhere; then nothing is counted here, whatever is fed.
     """
 
-    def __init__(self, details: Sequence[Detail], *, keep: str = "cycles", bins: Bins | None = None):
+    def __init__(
+        self,
+        details: Sequence[Detail],
+        *,
+        keep: str = "cycles",
+        bins: Bins | None = None,
+        counted: CountedLoad | None = None,
+    ):
         rows = [detail.histories for detail in details]
         self._coefficients = np.concatenate(rows) if rows else np.empty((0, len(COMPONENTS)))
-        self._counter = CycleCounter(len(self._coefficients), keep=keep, bins=bins) if rows else None
+        self._counted = counted
+        counts = bool(rows) and counted is None
+        self._counter = CycleCounter(len(self._coefficients), keep=keep, bins=bins) if counts else None
 
     def feed(self, chunk: NDArray[np.float64]) -> None:
         """The next part of the history, shape (6, m) in the order of COMPONENTS. [N, N mm]"""
         if self._counter is not None:
             self._counter.feed(product(self._coefficients, chunk))
 
-    def counts(self) -> tuple[CycleCount, ...]:
+    def counts(self) -> tuple[CycleCount | CountedCycles, ...]:
         """Cycles of each history of each detail so far, in the order of the details. [MPa]"""
+        if self._counted is not None:
+            return tuple(self._counted.along(row) for row in self._coefficients)
         return () if self._counter is None else self._counter.counts()
 
 
@@ -71,6 +85,8 @@ class DetailOutcome:
         Which of several histories governs, and why the detail was judged otherwise than given.
     instead_of : Detail or None
         The detail as given, where the joint lets it be judged only as another one; `detail` is then that one.
+    random : RandomDamage or None
+        Of the random stress stated at it, once that was judged; see `fatigue.random_stress`.
     """
 
     detail: Detail
@@ -81,6 +97,7 @@ class DetailOutcome:
     reverses: bool | None
     notes: tuple[str, ...] = ()
     instead_of: Detail | None = None
+    random: object | None = None
 
     @property
     def check(self) -> Check:
@@ -108,6 +125,7 @@ def assess_details(
     design_life: float,
     slips: bool | None,
     permanent: ArrayLike,
+    preloaded: bool | None = None,
 ) -> tuple[DetailOutcome, ...]:
     """Judges every detail for the damage of all blocks together.
 
@@ -127,6 +145,8 @@ def assess_details(
         Whether the joint slips under its fatigue loads; None where that is not known.
     permanent : array, shape (6,)
         Permanent load that the histories do not hold. [N, N mm]
+    preloaded : bool or None
+        Whether the bolts of the joint are preloaded; None where that is not known, or it has none.
 
     Returns
     -------
@@ -145,7 +165,7 @@ def assess_details(
     if load.shape != (len(COMPONENTS),):
         raise InputError(f"permanent load must have {len(COMPONENTS)} components, got {load.size}")
     _require_matching(details, counts_by_block, blocks, standard)
-    case = _Case(rules, factors, tuple(blocks), design_life, slips, load)
+    case = _Case(rules, factors, tuple(blocks), design_life, slips, load, preloaded)
     outcomes, first = [], 0
     for number, detail in enumerate(details, start=1):
         last = first + len(detail.histories)
@@ -164,6 +184,12 @@ class _Case:
     design_life: float
     slips: bool | None
     permanent: NDArray[np.float64]
+    preloaded: bool | None
+
+    def without_preload(self, detail: Detail) -> str:
+        """Why a detail cannot be judged for want of preload, or "" where it can."""
+        missing = getattr(self.rules, "preload_missing", None)
+        return "" if missing is None else missing(detail, slips=self.slips, preloaded=self.preloaded)
 
 
 def _outcome(number: int, detail: Detail, counts: Counts, case: _Case) -> DetailOutcome:
@@ -173,7 +199,7 @@ def _outcome(number: int, detail: Detail, counts: Counts, case: _Case) -> Detail
     own = len(detail.recipe.histories)
     mine, net = [block[:own] for block in counts], [block[own:] for block in counts]
     other = without_grip(detail, case.rules, slips=case.slips, reverses=_any_reverses(detail.net, net, case))
-    if other is not None and not detail.crack_found:
+    if other is not None and not detail.crack_found and not case.without_preload(detail):
         found = _judged(number, other, net, case)
         return replace(found, notes=(slip_note(detail, other, case.rules), *found.notes), instead_of=detail)
     return _judged(number, detail, mine, case)
@@ -182,7 +208,7 @@ def _outcome(number: int, detail: Detail, counts: Counts, case: _Case) -> Detail
 def _judged(number: int, detail: Detail, counts: Counts, case: _Case) -> DetailOutcome:
     """Each history of a detail judged; the worst governs."""
     reverses = _any_reverses(detail.recipe, counts, case)
-    reason = CRACK_FOUND if detail.crack_found else ""
+    reason = CRACK_FOUND if detail.crack_found else case.without_preload(detail)
     reason = reason or case.rules.condition_lost(detail, slips=case.slips, reverses=reverses)
     reason = reason or _beyond(detail.recipe, counts, case)
     if reason:

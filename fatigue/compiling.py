@@ -1,8 +1,9 @@
 """Plain functions handed to numba and kept compiled; says on stderr when something has to be compiled."""
 
 import sys
+import threading
 from collections.abc import Callable
-from functools import cache
+from functools import cache, wraps
 
 
 def compiled(function: Callable, signature, *, fastmath: bool | set[str] = False) -> Callable:
@@ -31,6 +32,18 @@ def compiled(function: Callable, signature, *, fastmath: bool | set[str] = False
         dispatcher.compile(signature)
     dispatcher.disable_compile()
     return dispatcher
+
+
+def once(make: Callable) -> Callable:
+    """`make()` is called once, also where several threads ask for it at a time; the others wait for its result."""
+    lock, made = threading.Lock(), cache(make)
+
+    @wraps(make)
+    def given():
+        with lock:
+            return made()
+
+    return given
 
 
 @cache

@@ -159,6 +159,16 @@ class CycleCount:
 
     __rmul__ = __mul__
 
+    @property
+    def further(self) -> "CycleCount":
+        """What every further repeat adds where the history directly follows itself; it leaves nothing open.
+
+        The points that a history leaves open are the same after one repeat and after many, so n repeats in a row
+        close this n - 1 times besides the count itself.
+        """
+        total = self.tally.combined([(self.tally, 1.0), (self._joint, 1.0)])
+        return CycleCount(total, np.empty(0), self.samples)
+
     def __post_init__(self):
         self.residue.flags.writeable = False
 

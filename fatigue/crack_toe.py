@@ -76,8 +76,12 @@ def toe_factor(toe: WeldToe, load: str, *, depth: float | None, thickness: float
     t = require_positive(thickness, "thickness", unit="mm")
     place = SURFACE_PLACE if depth is None else require_positive(depth, "depth of the crack", unit="mm")
     reach = toe.reach / t
-    rows = [row for row in read_table("fatigue", "crack_toe").values() if row["load"] == load]
-    row = min((row for row in rows if reach <= row["longest_L_over_t"]), key=lambda row: row["longest_L_over_t"])
+    rows = read_table("fatigue", "crack_toe")
+    fitting = {
+        row["longest_L_over_t"]: key for key, row in rows.items()
+        if row["load"] == load and reach <= row["longest_L_over_t"]
+    }  # fmt: skip
+    row = rows[fitting[min(fitting)]]
     if place / t <= row["near_limit"] * reach ** row["near_limit_exponent"]:
         v, w = row["near_v"] * reach ** row["near_v_exponent"], row["near_w"]
     else:

@@ -10,6 +10,7 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import ArrayLike
 
+from loadhistories.crane import fatigue_factor
 from loadhistories.figures import Figure
 from loadhistories.tables import read_table, row_of, unconfirmed
 from loadhistories.validation import InputError, require_finite, require_not_negative, require_positive, where
@@ -198,7 +199,7 @@ def dynamic_factors(hoisting_class: str, *, hoisting_speed: float, own: float, p
         raise InputError(f"phi_1 must lie from {low} to {high}, got {own:g} ({ACTIONS}, Table 2.4){where(place)}")
     hoist = row["smallest"] + row["rise_s_per_m"] * speed / 1000.0
     return DynamicFactors(
-        own, row["smallest"], row["rise_s_per_m"], speed, hoist, (1.0 + own) / 2.0, (1.0 + hoist) / 2.0,
+        own, row["smallest"], row["rise_s_per_m"], speed, hoist, fatigue_factor(own), fatigue_factor(hoist),
         unconfirmed(row),
     )  # fmt: skip
 
@@ -264,9 +265,10 @@ def wheel_passages(working_cycles: float, *, passages: float, wheels: float) -> 
 
 
 def _duty_row(letter: str, name: str, place: str) -> dict:
-    rows = {key: row for key, row in read_table(_PACKAGE, "en1991_3_duty").items() if key.startswith(letter)}
-    if name not in rows:
-        raise InputError(f"class {name!r} is unknown; known: {', '.join(rows)}{where(place)}")
+    rows = read_table(_PACKAGE, "en1991_3_duty")
+    known = [key for key in rows if key.startswith(letter)]
+    if name not in known:
+        raise InputError(f"class {name!r} is unknown; known: {', '.join(known)}{where(place)}")
     return rows[name]
 
 

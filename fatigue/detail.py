@@ -49,6 +49,8 @@ class Detail:
         What is stated of a random stress at it; see `fatigue.random_stress`.
     crack_found : bool
         Whether a crack was found: the detail then has no life by stress cycles.
+    site : (float, float) or None
+        Where it lies in the joint's axes, for the drawing; no number depends on it. [mm]
     """
 
     name: str
@@ -67,6 +69,7 @@ class Detail:
     crack_found: bool = False
     inspection: object | None = None
     random: object | None = None
+    site: tuple[float, float] | None = None
 
     @property
     def category(self) -> str:

@@ -5,12 +5,11 @@ The compiled functions are the plain ones, handed to numba; both give the same r
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fatigue.compiling import compiled
+from fatigue.compiling import compiled, once
 from fatigue.turning import find_turning, find_turning_by_words
 
 # From so many samples on, loading the compiled kernel costs less than it saves.
@@ -94,7 +93,7 @@ def plain_kernel() -> Kernel:
     return Kernel(find_turning, _close_plainly)
 
 
-@cache
+@once
 def compiled_kernel() -> Kernel:
     """The kernel compiled by numba, or read from its cache; says on stderr when it has to compile.
 

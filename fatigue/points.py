@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from fatigue.assessment import DetailOutcome
+from fatigue.random_stress import point_with_random
 from fatigue.standards import standard as rules_of
 from loadhistories.figures import Check, not_judged
 
@@ -39,7 +40,21 @@ def judge_points(outcomes: Sequence[DetailOutcome]) -> tuple[Check, ...]:
             )
         else:
             found += rules.point_checks(number, name, normal.result, shear.result)
+            found += _with_random(number, name, normal, shear)
     return tuple(found)
+
+
+def _with_random(number: int, name: str, normal: DetailOutcome, shear: DetailOutcome) -> Iterator[Check]:
+    """The check of the damage of a point with the random stress at it; none where there is no such stress."""
+    stated = [item for item in (normal, shear) if (item.instead_of or item.detail).random is not None]
+    if not stated:
+        return
+    id, title = f"fatigue:point:{number}:random", f"normal and shear stress together at {name}, random stress included"
+    open_ones = [check for item in stated for check in item.checks if check.id.startswith("random:") and check.reason]
+    if open_ones:
+        yield not_judged(id, title, reason=open_ones[0].reason, clause=open_ones[0].clause)
+    else:
+        yield point_with_random(id, title, normal, shear)
 
 
 def _pairs(outcomes: Sequence[DetailOutcome]) -> Iterator[tuple[DetailOutcome, DetailOutcome]]:

@@ -50,6 +50,18 @@ class RandomAndRecorded:
     random: Annotated[float, Figure("D_r", "", title="damage of the random stress")]
     counted: Annotated[float, Figure("D_c", "", title="damage of the recorded loads, counted")]
     damage: Annotated[float, Figure("D", "", "D_r + D_c", "Miner's rule", "damage of both")]
+    design_life: Annotated[float | None, Figure("T_d", "year", title="design life")] = None
+    life: Annotated[float | None, Figure("L", "year", "T_d / D", f"{FATIGUE}, A.5(1)", "life at a damage of 1")] = None
+
+
+@dataclass(frozen=True)
+class PointWithRandom:
+    """Normal and shear stress at a point, with the random stress that acts there at other times."""
+
+    counted: Annotated[float, Figure("D_p", "", title="damage of the point by the recorded loads")]
+    normal: Annotated[float, Figure("D_r,σ", "", title="damage of the random normal stress")]
+    shear: Annotated[float, Figure("D_r,τ", "", title="damage of the random shear stress")]
+    damage: Annotated[float, Figure("D", "", "D_p + D_rσ + D_rτ", f"{FATIGUE}, 8(4), A.5", "damage of the point")]
 
 
 @dataclass(frozen=True, eq=False)
@@ -115,13 +127,32 @@ def random_check(id: str, name: str, task: RandomTask, found: RandomDamage) -> C
     )  # fmt: skip
 
 
-def sum_check(id: str, name: str, found: RandomDamage, *, counted: float) -> Check:
-    """The check of the damage of the random stress with that of the recorded loads."""
-    both = RandomAndRecorded(found.damage, counted, found.damage + counted)
+def scaled_damage(detail: Detail, task: RandomTask, factor: float, *, factors) -> float:
+    """Damage in the design life when the random stress is larger by a factor. [-]"""
+    moments = spectral_moments(task.frequencies, task.densities * factor**2)
+    louder = replace(task, densities=task.densities * factor**2, moments=moments, shape=dirlik_shape(moments))
+    return random_damage(detail, louder, factors=factors).damage
+
+
+def sum_check(id: str, name: str, found: RandomDamage, *, counted: float, years: float | None = None) -> Check:
+    """The check of the damage of the random stress with that of the recorded loads, over a design life. [year]"""
+    total = found.damage + counted
+    life = None if years is None or total == 0.0 else years / total
+    both = RandomAndRecorded(found.damage, counted, total, None if life is None else years, life)
     return judged(
         id, f"fatigue of {name} by random stress and recorded loads together", demand=both.damage, resistance=1.0,
         unit="", clause=f"{FATIGUE}, 8(3)", working=(both,),
     )  # fmt: skip
+
+
+def point_with_random(id: str, title: str, normal, shear) -> Check:
+    """The check of a point under the recorded loads and random stress, of a normal and a shear detail's outcomes."""
+    counted = normal.result.damage + shear.result.damage
+    by_normal, by_shear = (0.0 if item.random is None else item.random.damage for item in (normal, shear))
+    point = PointWithRandom(counted, by_normal, by_shear, counted + by_normal + by_shear)
+    return judged(
+        id, title, demand=point.damage, resistance=1.0, unit="", clause=f"{FATIGUE}, 8(4), A.5", working=(point,)
+    )
 
 
 def remark_on_random(task: RandomTask, found: RandomDamage) -> str:
@@ -129,5 +160,6 @@ def remark_on_random(task: RandomTask, found: RandomDamage) -> str:
     return (
         f"random stress of {task.file}: damage {found.damage:.3g} by Dirlik, {found.narrow:.3g} as of a narrow band; "
         "Gaussian with mean zero; Dirlik's fit may lie some 4 % below a rainflow count, 11 % for two separate bands; "
-        "the life stated is that of the records alone"
+        "damage and life of the detail itself are those of the records alone; the life with both stands with the check "
+        "of both together and at other stress"
     )

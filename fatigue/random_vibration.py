@@ -259,7 +259,8 @@ def three_band_damage(curve: LifeCurve, deviation: float, cycles: float) -> floa
     Attributed to D. S. Steinberg, Vibration Analysis for Electronic Equipment (from memory).
     """
     deviation = require_positive(deviation, "standard deviation", unit="MPa")
-    rows = read_table("fatigue", "three_bands").values()
+    table = read_table("fatigue", "three_bands")
+    rows = [table[key] for key in table]
     ranges = [2.0 * row["deviations"] * deviation for row in rows]
     return curve.damage(ranges, [row["share"] * require_not_negative(cycles, "number of cycles") for row in rows])
 

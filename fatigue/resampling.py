@@ -83,9 +83,10 @@ def life_interval(
     Limits
     ------
     Spans count as exchangeable: the record is to be of one kind of working, and each span as long as its cycles.
-    A record of one event has no such spans and stays as it is. Where the seams of the spans alone change the
-    damage by more than TOLERANCE, no interval is given. The damage of each record put together is counted anew,
-    across its seams as well. What the record never held is in no span either: the interval knows no heavier load.
+    A record of one event has no such spans and stays as it is, and so does a history that was made from data. Where
+    the seams of the spans alone change the damage by more than TOLERANCE, no interval is given. The damage of each
+    record put together is counted anew, across its seams as well. What the record never held is in no span either:
+    the interval knows no heavier load.
 
     Source
     ------
@@ -93,7 +94,7 @@ def life_interval(
     sections 8.6 and 13 (from memory); the numbers of spans and records: common practice, no source.
     """
     total = sum(block.damage for block in blocks)
-    drawn = [block for block in blocks if block.damage > 0.0 and not block.event]
+    drawn = [block for block in blocks if block.damage > 0.0 and not block.event and not block.made]
     reason = _not_to_be_drawn(blocks, drawn, total)
     if reason:
         return NoInterval(reason)
@@ -119,13 +120,7 @@ def _not_to_be_drawn(blocks: Sequence[TimedBlock], drawn: Sequence[TimedBlock], 
         return "no cycle does damage"
     fixed = total - sum(block.damage for block in drawn)
     if fixed > LARGEST_SHARE * total:
-        events = [repr(block.name) for block in blocks if block.event and block.damage > 0.0]
-        makes = "makes" if len(events) == 1 else "make"
-        each = "is recorded as one event" if len(events) == 1 else "are recorded as one event each"
-        return (
-            f"{' and '.join(events)} {makes} {100 * fixed / total:.3g} % of the damage and {each}: how such events "
-            "differ is not known; record several of them"
-        )
+        return _fixed([block for block in blocks if block not in drawn and block.damage > 0.0], fixed / total)
     for block in drawn:
         cycles = len(block.count.closed.ranges) + len(block.count.joined.ranges)
         if cycles < SPANS:
@@ -134,6 +129,24 @@ def _not_to_be_drawn(blocks: Sequence[TimedBlock], drawn: Sequence[TimedBlock], 
                 "record for longer"
             )
     return ""
+
+
+def _fixed(blocks: Sequence[TimedBlock], share: float) -> str:
+    """What is known of the blocks that are not drawn anew, which make this share of the damage."""
+    made, events = [block for block in blocks if block.made], [block for block in blocks if not block.made]
+    makes = f"{_names(blocks)} {'makes' if len(blocks) == 1 else 'make'} {100 * share:.3g} % of the damage"
+    recorded = "is recorded as one event" if len(events) == 1 else "are recorded as one event each"
+    if not made:
+        return f"{makes} and {recorded}: how such events differ is not known; record several of them"
+    computed = "is made from its data, not recorded" if len(made) == 1 else "are made from their data, not recorded"
+    each = f" and {computed}"
+    if events:
+        each = f"; {_names(made)} {computed}, and {_names(events)} {recorded}"
+    return f"{makes}{each}: how far the real ones differ is not known; vary the data, or record some"
+
+
+def _names(blocks: Sequence[TimedBlock]) -> str:
+    return " and ".join(repr(block.name) for block in blocks)
 
 
 def _damage_of_choices(

@@ -39,6 +39,8 @@ class TimedBlock:
         Its turning points and the samples at which they stand.
     extremes : (float, float) or None
         Of the history. [MPa]
+    made : bool
+        Whether it was made from stated data and not recorded.
     """
 
     name: str
@@ -50,6 +52,7 @@ class TimedBlock:
     values: Floats
     places: NDArray[np.int64]
     extremes: tuple[float, float] | None
+    made: bool = False
 
     @property
     def samples(self) -> int:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from tokenize import TokenError
 
 import numpy as np
 from numpy.lib import format as npy
@@ -114,10 +115,11 @@ def _header(path: Path) -> tuple[tuple[int, ...], bool, np.dtype, int]:
             if version not in _HEADERS:
                 raise InputError(f"the NumPy file has the format {version}; known: 1.0 and 2.0 ({path})")
             return *_HEADERS[version](file), file.tell()
-    except (ValueError, EOFError) as fault:
+    except (ValueError, EOFError, SyntaxError, TypeError, RecursionError, TokenError) as fault:
         if isinstance(fault, InputError):
             raise
-        raise InputError(f"the file is no whole NumPy array of numbers: {fault} ({path})") from None
+        told = "its header cannot be read" if "<ast." in str(fault) else fault
+        raise InputError(f"the file is no whole NumPy array of numbers: {told} ({path})") from None
     except OSError as fault:
         raise unreadable(path, fault) from None
 

@@ -5,11 +5,12 @@ moments in N mm, both at the joint's origin.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from loadhistories.counted import CountedCycles
 from loadhistories.history import LoadHistory
 from loadhistories.record import Record
 from loadhistories.units import BASE_UNITS, base_unit_of, dimension_of, measure, unit_scale
@@ -57,6 +58,9 @@ class LoadBlock:
         of COMPONENTS; it can be called again. A chunk is not to be changed.
     stored : int
         Size of the file it is read from, 0 if it is held in memory. [bytes]
+    counted : CountedLoad or None
+        The cycles of a load that was counted elsewhere; its instants are then the ends of these cycles, of which
+        neither order nor time is known.
     """
 
     name: str
@@ -65,11 +69,60 @@ class LoadBlock:
     repeats: float
     chunks: Callable[[], Iterator[NDArray[np.float64]]]
     stored: int = 0
+    counted: "CountedLoad | None" = None
+
+    @property
+    def timed(self) -> bool:
+        """Whether order and time of its instants mean anything."""
+        return self.counted is None
 
     @property
     def span(self) -> float:
         """Time that the history stands for: each sample for one step. [s]"""
         return self.samples * self.step
+
+    def scaled(self, factor: float) -> "LoadBlock":
+        """The block with every value multiplied."""
+
+        def chunks() -> Iterator[NDArray[np.float64]]:
+            for chunk in self.chunks():
+                yield factor * chunk
+
+        counted = None if self.counted is None else self.counted.scaled(factor)
+        return self if factor == 1.0 else replace(self, chunks=chunks, counted=counted)
+
+
+@dataclass(frozen=True, eq=False)
+class CountedLoad:
+    """Counted cycles of one channel, and what a unit of it makes of each component, shape (6,). [N, N mm]"""
+
+    cycles: CountedCycles
+    components: NDArray[np.float64]
+
+    def scaled(self, factor: float) -> "CountedLoad":
+        """With every component multiplied."""
+        return replace(self, components=factor * self.components)
+
+    def along(self, row: NDArray[np.float64]) -> CountedCycles:
+        """The cycles of what is `row @ components`, such as a stress."""
+        return self.cycles.scaled(float(np.asarray(row) @ self.components))
+
+
+def block_of_cycles(
+    name: str, cycles: CountedCycles, history: LoadHistory, mapping: Mapping[str, Sequence["Term"]], *,
+    repeats: float, place: str = "",
+) -> LoadBlock:  # fmt: skip
+    """A block of counted cycles; `history` is that of their ends, as `CountedCycles.history` gives it.
+
+    Raises
+    ------
+    InputError
+        As `block_of_history`.
+    """
+    block = block_of_history(name, history, mapping, repeats=repeats, place=place)
+    unit = LoadHistory(history.names, history.units, np.ones((1, 3)), 1.0, None, (), history.stated_units)
+    (ones,) = block_of_history(name, unit, mapping, repeats=repeats, place=place).chunks()
+    return replace(block, counted=CountedLoad(cycles, ones[:, 0]))
 
 
 def block_of_arrays(
@@ -135,8 +188,13 @@ def block_of_history(
     def chunks() -> Iterator[NDArray[np.float64]]:
         for _, values in record.chunks(columns):
             table = np.zeros((len(COMPONENTS), values.shape[1]))
+            filled = set()
             for row, column, factor in wanted:
-                table[row] += factor * values[column]
+                if row in filled:
+                    table[row] += factor * values[column]
+                else:
+                    np.multiply(values[column], factor, out=table[row])
+                    filled.add(row)
             yield table
 
     stored = record.stamp[0] if isinstance(record, Record) else 0
@@ -165,7 +223,10 @@ def _misfit(term: Term, component: str, base: str, wanted: str) -> str:
     given = f" with the factor {term.factor!r}" if isinstance(term.factor, str) else ""
     remedy = {
         ("N", "N mm"): 'give a lever, such as factor = "0.32 m"',
-        ("", "N"): 'give the force for a strain of 1, such as factor = "250 MN"',
+        ("", "N"): 'give the force for a strain of 1, such as factor = "250 MN", or of a gauge strain = { E = …, '
+        'gauge_factor = …, set_to = … } and the area as factor',
+        ("", "N mm"): 'of a gauge give strain = { E = …, gauge_factor = …, set_to = … } and the section modulus as '
+        'factor',
     }.get((base, wanted), f"give a column in {'kN' if wanted == 'N' else 'kNm'}") if not given else "mend the factor"
     return f"column {term.column!r} is {kind}{given} and {component} is {needed}: {remedy}"
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from loadhistories.arrow import array_of
 from loadhistories.dialect import split_unit
 from loadhistories.rows import Piece
 from loadhistories.timebase import TimeColumn
@@ -78,16 +79,9 @@ class ParquetTable:
             require_sound_rows(times[None, :], ["time"], row, str(self.path), ())
 
     def _numbers(self, batch, column: int, row: int) -> NDArray:
-        import pyarrow as pa
-        import pyarrow.compute as pc
-
+        place = f"column {column + 1} {self.names[column]!r}"
         data = batch.column(self.keys[column])
-        if data.null_count:
-            gap = row + int(np.argmax(pc.is_null(data).to_numpy(zero_copy_only=False)))
-            raise InputError(f"gap (empty cell) ({self.path}, row {gap}, column {column + 1} {self.names[column]!r})")
-        if column in self.stamped:
-            return data.cast(pa.timestamp("ns")).cast(pa.int64()).to_numpy()
-        return data.cast(pa.float64()).to_numpy(zero_copy_only=False)
+        return column_numbers(data, row, stamped=column in self.stamped, path=str(self.path), column=place)
 
 
 def parquet_table(path: Path, missing: tuple[float, ...] = ()) -> ParquetTable:
@@ -102,20 +96,37 @@ def parquet_table(path: Path, missing: tuple[float, ...] = ()) -> ParquetTable:
             cells = _first_stamps(file, [schema.names[i] for i in stamped])
     except (pa.ArrowInvalid, OSError) as fault:
         raise InputError(f"the file is no whole Parquet file: {fault} ({path})") from None
+    names, units, unreadable = columns_of_schema(schema)
+    first = tuple(cells.get(name, "") for name in schema.names)
+    return ParquetTable(path, names, units, samples, first, tuple(schema.names), stamped, unreadable, missing)
+
+
+def columns_of_schema(schema) -> tuple[tuple[str, ...], tuple[str | None, ...], tuple[int, ...]]:
+    """Names and units of an Arrow schema, and the columns (from 0) that hold neither numbers nor time stamps."""
+    import pyarrow as pa
+
     names, units = [], []
     for entry in schema:
         name, unit = split_unit(entry.name)
         stated = (entry.metadata or {}).get(b"unit", b"").decode("utf-8", errors="replace")
         names.append(name)
         units.append(unit or (stated if stated not in ("", "-") else None))
-    sound = (pa.types.is_integer, pa.types.is_floating, pa.types.is_decimal)
-    unreadable = tuple(
-        i for i, entry in enumerate(schema) if i not in stamped and not any(test(entry.type) for test in sound)
-    )
-    first = tuple(cells.get(name, "") for name in schema.names)
-    return ParquetTable(
-        path, tuple(names), tuple(units), samples, first, tuple(schema.names), stamped, unreadable, missing
-    )
+    sound = (pa.types.is_integer, pa.types.is_floating, pa.types.is_decimal, pa.types.is_timestamp)
+    unreadable = tuple(i for i, entry in enumerate(schema) if not any(test(entry.type) for test in sound))
+    return tuple(names), tuple(units), unreadable
+
+
+def column_numbers(data, row: int, *, stamped: bool, path: str, column: str) -> NDArray:
+    """Numbers of an Arrow array, time stamps as nanoseconds; a gap is refused with its row and column."""
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    if data.null_count:
+        gap = row + int(np.argmax(pc.is_null(data).to_numpy(zero_copy_only=False)))
+        raise InputError(f"gap (empty cell) ({path}, row {gap}, {column})")
+    if stamped:
+        return array_of(data.cast(pa.timestamp("ns")), np.int64)
+    return array_of(data.cast(pa.float64()), np.float64)
 
 
 def _first_stamps(file, keys: list[str]) -> dict[str, str]:

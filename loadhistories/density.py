@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from loadhistories.small_files import content_of
 from loadhistories.validation import InputError
 
 FREQUENCY_UNIT = "Hz"
@@ -24,10 +25,14 @@ def read_density(path: str | Path) -> tuple[NDArray[np.float64], NDArray[np.floa
     InputError
         The file cannot be read, the first line does not state the units, or a line is not two numbers.
     """
-    path = Path(path)
+    return density_of(content_of(path, "density"), Path(path))
+
+
+def density_of(content: bytes, path: Path) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Frequencies [Hz] and densities [MPa2/Hz] of what `path` holds, as `read_density` gives them."""
     try:
-        text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
         raise InputError(f"{path} cannot be read as text: {error}") from error
     lines = [(number, row) for number, row in enumerate(csv.reader(text.splitlines()), start=1) if any(row)]
     if not lines:

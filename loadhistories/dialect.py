@@ -25,6 +25,7 @@ _NUMBERS = {
     ",": re.compile(r"[+-]?(\d+(,\d+)?|,\d+)([eE][+-]?\d+)?"),
 }
 _BRACKETED = re.compile(r"(.*?)\s*(?:\[([^\[\]]*)\]|\(([^()]*)\))")
+_DIVIDED = re.compile(r"(.+?)\s+(?:/|in)\s+(\S+)")
 _OTHER_UNITS = ("-", "°C", "°F", "K", "V", "mV", "mV/V", "V/V", "A", "mA", "g", "m/s2", "m/s²", "m/s", "mm/s",
                 "rpm", "1/min", "counts", "digit", "kg", "t", "W", "kW")  # fmt: skip
 _UNIT_SPELLINGS = ("kN", "N", "MN", "kNm", "Nm", "MPa", "mm", "um/m", "kip", "ksi", "s", "ms", "Hz", "deg", "rad")
@@ -128,7 +129,10 @@ def is_number(cell: str, decimal: str) -> bool:
 
 
 def split_unit(text: str) -> tuple[str, str | None]:
-    """Name and unit of a header cell such as "Load [kN]" or "Load (kN)"; a bracket that is no unit stays."""
+    """Name and unit of a header cell such as "Load [kN]", "Load (kN)" or "Load / kN"; what is no unit stays."""
+    divided = _DIVIDED.fullmatch(text)
+    if divided and _is_unit(divided[2]):
+        return divided[1], _stated(divided[2])
     found = _BRACKETED.fullmatch(text)
     if not found or not found[1]:
         return text, None
@@ -226,7 +230,8 @@ def _header_cells(line: str, delimiter: str, width: int) -> list[str]:
     """Cells of a line of names or units; in white space a name may hold single blanks."""
     bare = re.sub(r"^\s*#+\s*", "", line)
     if delimiter != " ":
-        return cells_of(bare, delimiter)
+        cells = cells_of(bare, delimiter)
+        return cells[:-1] if len(cells) == width + 1 and not cells[-1] else cells
     for pattern in (r"\s{2,}|\t", r"\s+(?![\[(])", r"\s+"):
         cells = re.split(pattern, bare.strip())
         if len(cells) == width:
@@ -270,6 +275,9 @@ def _header_above(lines, start, delimiter, decimal, width, path) -> tuple[int, i
                 f"names for the columns ({path}, line {above + 1})"
             )
         return -1, -1
+    while len(fitting) > 2 and _is_unit_row(_header_cells(lines[fitting[1]], delimiter, width)):
+        # Names stand above units: the line between units and rows tells how values were taken, no names.
+        del fitting[0]
     unit_row = len(fitting) > 1 and _is_unit_row(_header_cells(lines[fitting[0]], delimiter, width))
     names_at = fitting[1] if unit_row else fitting[0]
     _require_no_numbers(_header_cells(lines[names_at], delimiter, width), names_at, decimal, path)
@@ -286,6 +294,9 @@ def _rows_below(lines, names_at, delimiter, decimal, words, path) -> tuple[int, 
         cells = cells_of(line, delimiter)
         if unit_at < 0 and not any(_is_data(cell, decimal) or cell.casefold() in words for cell in cells):
             unit_at = index
+            continue
+        texts = not any(_is_data(cell, decimal) or cell.casefold() in words for cell in cells)
+        if texts and index == unit_at + 1 and _is_unit_row(cells_of(lines[unit_at], delimiter)):
             continue
         return index, unit_at
     raise InputError(f"no row of numbers is found below the header ({path}, line {names_at + 1})")
@@ -324,7 +335,10 @@ def _is_unit_row(cells: list[str]) -> bool:
 def _require_no_numbers(cells: list[str], index: int, decimal: str, path: str) -> None:
     if not any(_is_data(cell, decimal) for cell in cells):
         return
-    number, text = next((i, cell) for i, cell in enumerate(cells, 1) if not _is_data(cell, decimal))
+    texts = [(i, cell) for i, cell in enumerate(cells, 1) if not _is_data(cell, decimal)]
+    if not texts:
+        raise InputError(f"numbers stand where the names are looked for: {cells} ({path}, line {index + 1})")
+    number, text = texts[0]
     raise InputError(
         f"text {text!r} stands in a row of numbers; if the line holds names, give header_line = {index + 1} "
         f"({path}, line {index + 1}, column {number})"

@@ -65,17 +65,21 @@ class Check:
     at: str = ""
 
 
+# Distances turned from inches to millimetres and back do not meet their limit to the last bit.
+ROUNDING = 1e-12
+
+
 def judged(
     id: str, title: str, *, demand: float, resistance: float, unit: str, clause: str, working=(), at: str = ""
 ) -> Check:
-    """A check of `demand` against `resistance`, both in `unit`; holds up to and including equality."""
+    """A check of `demand` against `resistance`, both in `unit`; holds up to equality, which rounding does not undo."""
     utilisation = demand / resistance if resistance > 0 else math.inf
     if not math.isfinite(utilisation):
         return Check(
             id, title, FAILS, clause, demand, resistance, unit, None, tuple(working),
             "no resistance is left", at,
         )
-    state = HOLDS if utilisation <= 1.0 else FAILS
+    state = HOLDS if utilisation <= 1.0 + ROUNDING else FAILS
     return Check(id, title, state, clause, demand, resistance, unit, utilisation, tuple(working), "", at)
 
 

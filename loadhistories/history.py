@@ -6,7 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from loadhistories.validation import InputError, require_one_of, require_positive
+from loadhistories.validation import InputError, require_one_of, require_positive, where
+
+# No load, stress or strain lies beyond; powers and products of such values stay finite.
+LARGEST_VALUE = 1e30
 
 
 @dataclass(frozen=True)
@@ -81,6 +84,7 @@ class LoadHistory:
         if not np.isfinite(self.values).all():
             channel, sample = np.argwhere(~np.isfinite(self.values))[0]
             raise InputError(f"values must be finite (channel {self.names[channel]!r}, sample {sample + 1})")
+        require_bounded(self.values, self.names)
 
     @property
     def samples(self) -> int:
@@ -108,3 +112,16 @@ class LoadHistory:
     @property
     def _place(self) -> str:
         return self.source.path if self.source else ""
+
+
+def require_bounded(values: NDArray[np.float64], names: Sequence[str], place: str = "") -> None:
+    """Refuse a value of a channel that lies beyond LARGEST_VALUE; gaps (NaN) are passed over."""
+    for row, name in zip(values, names, strict=True):
+        if not row.size:
+            continue
+        worst = max(float(np.fmax.reduce(row)), -float(np.fmin.reduce(row)))
+        if worst > LARGEST_VALUE:
+            raise InputError(
+                f"a value of {worst:g} is beyond what any channel holds; if it marks a gap, say so with missing"
+                f"{where(f'{place}, column {name!r}' if place else f'channel {name!r}')}"
+            )

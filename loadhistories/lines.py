@@ -17,6 +17,8 @@ from loadhistories.identity import unreadable
 from loadhistories.validation import InputError, nearest
 
 LONGEST_LINE = 1 << 20
+# A packed record of plain numbers unfolds to some 20 times its size; more than MOST_UNFOLDING is no record.
+UNFOLDED_FREELY, MOST_UNFOLDING = 1 << 26, 300
 COMMENT = re.compile(rb"^[ \t\r\v\f]*#", re.MULTILINE)
 
 _COUNTED_AT_ONCE = 1 << 18
@@ -93,21 +95,40 @@ def is_packed(path: Path) -> bool:
 def read_bytes(stream, size: int, path: Path) -> bytes:
     """The next bytes of a file; raise InputError where they cannot be read or unpacked."""
     try:
-        return stream.read(size)
+        data = stream.read(size)
+        if isinstance(stream, gzip.GzipFile):
+            _require_bounded(stream.tell(), path)
+        return data
     except (EOFError, zlib.error, gzip.BadGzipFile) as fault:
         raise InputError(f"the packed file is damaged or cut short: {fault} ({path})") from None
     except OSError as fault:
         raise unreadable(path, fault) from None
 
 
+def _require_bounded(unpacked: int, path: Path) -> None:
+    """Refuse a packed file that unfolds as no record does."""
+    if unpacked > UNFOLDED_FREELY and unpacked > MOST_UNFOLDING * path.stat().st_size:
+        raise InputError(
+            f"the packed file unfolds to more than {MOST_UNFOLDING} times its size, as no record does ({path})"
+        )
+
+
 def require_file(path: Path) -> None:
     """Raise InputError, with the nearest file beside it, unless `path` is a file that can be read."""
+    try:
+        os.stat(path)
+    except (OSError, ValueError) as fault:
+        # A name too long, with a zero byte in it, or a link to itself; a file that is not there is told below.
+        if not isinstance(fault, FileNotFoundError):
+            raise InputError(f"the file cannot be read: {getattr(fault, 'strerror', None) or fault} ({path})") from None
     if path.is_dir():
         raise InputError(f"a record must be a file, got the folder '{path}'")
     if not path.exists():
         beside = [item.name for item in path.parent.iterdir()] if path.parent.is_dir() else []
         guess = nearest(path.name, beside)
         raise InputError(f"there is no file '{path}'" + (f"; did you mean {guess!r}?" if guess else ""))
+    if not path.is_file():
+        raise InputError(f"'{path}' is no ordinary file, but a device or a pipe: save the record as a file")
     if not os.access(path, os.R_OK):
         raise InputError(f"the file '{path}' may not be read: its rights forbid it")
     if path.stat().st_size == 0:

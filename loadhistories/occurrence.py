@@ -20,7 +20,7 @@ _PART = re.compile(r"([+-]?[0-9.]+(?:[eE][+-]?\d{1,2})?)\s*(h|hours?|days?|times
 _SPELLINGS = {"hour": "h", "hours": "h", "days": "day", "times": "", None: ""}
 
 _LIFE = Annotated[float, Figure("T_L", "s", title="design life")]
-_SPAN = Annotated[float, Figure("t_h", "s", title="span of the record")]
+_SPAN = Annotated[float, Figure("t_h", "s", title="span of the history")]
 _YEAR = Annotated[float, Figure("Y", "s", clause=PRACTICE, title="length of a year (365.25 days)")]
 _PER_YEAR = Annotated[float, Figure("n_Y", "", clause=PRACTICE, title="periods in a year in which it works")]
 _PERIODS_IN_LIFE = Annotated[float, Figure("n_P", "", "T_L / Y * n_Y", title="periods in the design life")]
@@ -39,8 +39,8 @@ class TimePerPeriod:
     time_per_period: Annotated[float, Figure("t_P", "s", title="time in each period")]
     total_time: Annotated[float, Figure("T", "s", "t_P * n_P", title="time in the design life")]
     span: _SPAN
-    repeats: Annotated[float, Figure("n", "", "T / t_h", title="repeats of the record")]
-    recorded_share: Annotated[float, Figure("r", "", "t_h / T", title="share of the time that is recorded")]
+    repeats: Annotated[float, Figure("n", "", "T / t_h", title="repeats of the history")]
+    recorded_share: Annotated[float, Figure("r", "", "t_h / T", title="share of the time that the history covers")]
 
     @property
     def covers_period(self) -> bool:
@@ -62,8 +62,8 @@ class TimeInLife:
     design_life: _LIFE
     total_time: Annotated[float, Figure("T", "s", title="time in the design life")]
     span: _SPAN
-    repeats: Annotated[float, Figure("n", "", "T / t_h", title="repeats of the record")]
-    recorded_share: Annotated[float, Figure("r", "", "t_h / T", title="share of the time that is recorded")]
+    repeats: Annotated[float, Figure("n", "", "T / t_h", title="repeats of the history")]
+    recorded_share: Annotated[float, Figure("r", "", "t_h / T", title="share of the time that the history covers")]
 
     @property
     def covers_period(self) -> bool:
@@ -88,7 +88,7 @@ class CountPerPeriod:
     periods: _PERIODS_IN_LIFE
     count_per_period: Annotated[float, Figure("n_E", "", title="events in each period")]
     span: _SPAN
-    repeats: Annotated[float, Figure("n", "", "n_E * n_P", title="repeats of the record")]
+    repeats: Annotated[float, Figure("n", "", "n_E * n_P", title="repeats of the history")]
     total_time: Annotated[float, Figure("T", "s", "n * t_h", title="time in the design life")]
 
     @property
@@ -116,7 +116,7 @@ class CountPerHour:
     hours_per_period: Annotated[float, Figure("h_P", "", title="hours worked in each period")]
     count_per_hour: Annotated[float, Figure("n_h", "", title="events in each hour")]
     span: _SPAN
-    repeats: Annotated[float, Figure("n", "", "n_h * h_P * n_P", title="repeats of the record")]
+    repeats: Annotated[float, Figure("n", "", "n_h * h_P * n_P", title="repeats of the history")]
     total_time: Annotated[float, Figure("T", "s", "n * t_h", title="time in the design life")]
 
     @property
@@ -137,7 +137,7 @@ class CountInLife:
 
     text: str
     design_life: _LIFE
-    repeats: Annotated[float, Figure("n", "", title="repeats of the record")]
+    repeats: Annotated[float, Figure("n", "", title="repeats of the history")]
     span: _SPAN
     total_time: Annotated[float, Figure("T", "s", "n * t_h", title="time in the design life")]
 

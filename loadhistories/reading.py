@@ -1,29 +1,24 @@
 """Logger files become records: `read_history` for the whole in memory, `open_record` for chunk after chunk.
 
-Known are text files (.csv .txt .tsv .asc .dat, each also packed as .gz), Parquet (.parquet) and NumPy arrays
-(.npy). Nothing is repaired here: a gap, a value that is not finite or a jump of time is refused with its place.
+Which formats are known stands in `loadhistories.formats`. Nothing is repaired here: a gap, a value that is not
+finite or a jump of time is refused with its place.
 """
 
-import csv
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import numpy as np
 
-from loadhistories.arrays import array_table
-from loadhistories.columnar import parquet_table
-from loadhistories.dialect import HEAD_BYTES, is_number, sniff
+from loadhistories.formats import open_table
+from loadhistories.gappy import TableWithGaps
 from loadhistories.history import LoadHistory
 from loadhistories.identity import fingerprint
-from loadhistories.lines import read_head, require_file
+from loadhistories.lines import require_file
 from loadhistories.record import Record, Table
-from loadhistories.rows import TextTable
 from loadhistories.timebase import StepWatch, TimeColumn, find_time_column, step_from
 from loadhistories.units import base_unit_of, quantity, unit_scale
-from loadhistories.validation import InputError, nearest, require_one_of, require_positive
+from loadhistories.validation import InputError, require_one_of, require_positive
 
-TEXT_ENDINGS = (".csv", ".txt", ".tsv", ".asc", ".dat")
-ENDINGS = (*TEXT_ENDINGS, *(f"{ending}.gz" for ending in TEXT_ENDINGS), ".parquet", ".npy")
 FEWEST_SAMPLES = 3
 
 _HEAD_ROWS = 5000
@@ -55,7 +50,8 @@ def open_record(
     units: Mapping[str, str] | None = None, time_column: str | None = None, date_format: str | None = None,
     step: float | str | None = None, rate: float | str | None = None, delimiter: str | None = None,
     decimal: str | None = None, header_line: int | None = None, encoding: str | None = None,
-    missing: Sequence[str] = (), block_size: int | None = None,
+    missing: Sequence[str] = (), block_size: int | None = None, with_gaps: bool = False,
+    group: str | None = None,
 ) -> Record:  # fmt: skip
     """Open a record; what is not given is found in the file.
 
@@ -79,6 +75,10 @@ def open_record(
         Texts that mark a gap; it is refused as such.
     block_size : int, optional
         Bytes (binary files: rows) read at once; changes no value.
+    with_gaps : bool
+        Take gaps as values that are not a number instead of refusing them; see `loadhistories.raw`.
+    group : str, optional
+        The group of channels that is wanted, where the file holds several.
 
     Raises
     ------
@@ -90,13 +90,22 @@ def open_record(
     stamp = fingerprint(Path(path))
     layout = {"delimiter": delimiter, "decimal": decimal, "header_line": header_line, "encoding": encoding}
     marks = (missing,) if isinstance(missing, str) else tuple(missing)
-    table = _table(Path(path), names, marks, {key: value for key, value in layout.items() if value is not None})
+    layout = {key: value for key, value in layout.items() if value is not None}
+    table = open_table(
+        Path(path), names=names, missing=marks, layout=layout, group=group, columns=columns, time_column=time_column
+    )
+    stated_step = getattr(table, "step", None)
+    if with_gaps:
+        table = TableWithGaps(table)
     stated = _with_given(table, units or {}, shown)
     time = find_time_column(
         table.names, stated, table.first_cells, time_column=time_column, date_format=date_format, path=shown
     )
     chosen = _chosen(table, time, columns, shown)
-    found, first, start = _start(table, chosen, time, _given_step(step, rate, shown), shown)
+    given = _given_step(step, rate, shown)
+    if given is None and time is None:
+        given = stated_step
+    found, first, start = _start(table, chosen, time, given, shown)
     based = [_based(stated[i]) for i in chosen]
     return Record(
         shown,
@@ -114,36 +123,6 @@ def open_record(
         assumed=(time.remark,) if time and time.remark else (),
         stamp=stamp,
     )
-
-
-def _table(file: Path, names: Sequence[str] | None, missing: tuple[str, ...], layout: dict) -> Table:
-    """The file by its ending."""
-    name = file.name.casefold()
-    if name.endswith(tuple(ending for ending in ENDINGS if ending not in (".parquet", ".npy"))):
-        return _text_table(file, names, missing, layout)
-    if not name.endswith((".parquet", ".npy")):
-        guess = nearest(file.suffix, ENDINGS)
-        hint = f"; did you mean {guess!r}?" if guess else ""
-        raise InputError(f"ending {file.suffix!r} is unknown{hint}; known: {', '.join(ENDINGS)} ({file})")
-    if layout:
-        raise InputError(f"{next(iter(layout))} is for text files only ({file})")
-    numbers = tuple(float(text) for text in missing if is_number(text, "."))
-    if name.endswith(".npy"):
-        return array_table(file, names, numbers)
-    if names is not None:
-        raise InputError(f"names are for files without header, a Parquet file states its own ({file})")
-    return parquet_table(file, numbers)
-
-
-def _text_table(file: Path, names: Sequence[str] | None, missing: tuple[str, ...], layout: dict) -> TextTable:
-    """A text file, by its first lines."""
-    head, whole = read_head(file, HEAD_BYTES)
-    given = None if names is None else tuple(names)
-    try:
-        dialect = sniff(head, str(file), whole=whole, missing=missing, names=given, **layout)
-    except csv.Error as fault:
-        raise InputError(f"the first lines cannot be split into cells: {fault} ({file})") from None
-    return TextTable(file, dialect, missing)
 
 
 def _with_given(table: Table, given: Mapping[str, str], shown: str) -> list[str | None]:

@@ -8,7 +8,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from loadhistories.history import Provenance
+from loadhistories.history import Provenance, require_bounded
 from loadhistories.identity import Hashing, fingerprint, sha256_of
 from loadhistories.rows import Piece
 from loadhistories.timebase import StepWatch, TimeColumn
@@ -148,6 +148,7 @@ class Record:
                 continue
             if watch:
                 watch.feed(piece.times, piece.line_of)
+            require_bounded(piece.values, [self.names[i] for i in at], self.path)
             for row, i in enumerate(at):
                 if self.scales[i] != 1.0:
                     piece.values[row] *= self.scales[i]

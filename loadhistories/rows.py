@@ -10,10 +10,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from loadhistories.arrow import array_of, pieces_of
 from loadhistories.dialect import GAP_WORDS, Dialect, cells_of, is_number
 from loadhistories.lines import Block, line_blocks
 from loadhistories.survey import survey
-from loadhistories.timebase import TimeColumn
+from loadhistories.timebase import PADDED, TimeColumn
 from loadhistories.validation import InputError
 
 BLOCK_BYTES = 1 << 22
@@ -167,7 +168,7 @@ class RowReader:
     def _times(self, table) -> NDArray:
         columns = [table.column(str(column)) for column in self.time.columns]
         if self.time.kind == "number":
-            return columns[0].to_numpy()
+            return array_of(columns[0], np.float64)
         stamps = columns[0]
         if self.time.kind == "text":
             import pyarrow as pa
@@ -175,10 +176,12 @@ class RowReader:
 
             texts = [pc.utf8_trim_whitespace(column) for column in columns]
             joined = texts[0] if len(texts) == 1 else pc.binary_join_element_wise(*texts, " ")
+            for pattern in PADDED if self.time.padded else ():
+                joined = pc.replace_substring_regex(joined, pattern, r"\10\2\3")
             if self.time.pattern:
                 joined = pc.replace_substring_regex(joined, self.time.pattern, self.time.replacement)
             stamps = pc.cast(joined, pa.timestamp("ns"))
-        return stamps.to_numpy().astype("datetime64[ns]").astype(np.int64)
+        return array_of(stamps, np.int64)
 
     def _require_empty_end(self, table) -> None:
         if self.dialect.names[-1]:
@@ -283,14 +286,18 @@ class RowReader:
 def _copy_column(column, target: NDArray[np.float64]) -> None:
     """Copy the pieces of a parsed column without joining them first."""
     start = 0
-    for piece in column.chunks:
-        target[start : start + len(piece)] = piece.to_numpy()
+    for piece in pieces_of(column, np.float64):
+        target[start : start + len(piece)] = piece
         start += len(piece)
 
 
 def _is_stamp(text: str) -> bool:
+    bare = re.sub(r"(Z|[+-]\d{2}:?\d{2})$", "", text) if ":" in text else text
+    # A zone that is written otherwise would be passed over by numpy with a warning.
+    if not re.fullmatch(r"\d{4}-\d{2}-\d{2}[ T]\d{2}:\d{2}(:\d{2}(\.\d*)?)?", bare):
+        return False
     try:
-        np.datetime64(re.sub(r"(Z|[+-]\d{2}:?\d{2})$", "", text) if ":" in text else text, "ns")
+        np.datetime64(bare, "ns")
     except ValueError:
         return False
     return bool(re.match(r"\d{4}-\d{2}-\d{2}[ T]\d{2}:\d{2}", text))

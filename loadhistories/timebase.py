@@ -26,9 +26,12 @@ _ISO = re.compile(r"\d{4}-\d{2}-\d{2}[ T]\d{2}:\d{2}(:\d{2}(\.\d{1,9})?)?")
 _ZONED = re.compile(_ISO.pattern + r"(Z|[+-]\d{2}:?\d{2})")
 _FORMAT_PARTS = {
     "%Y": r"(\d{4})", "%m": r"(\d{2})", "%d": r"(\d{2})", "%H": r"(\d{2})", "%M": r"(\d{2})", "%S": r"(\d{2})",
-    "%f": r"(\d{1,9})",
+    "%f": r"(\d{1,9})", "%y": r"(\d{2})", "%-m": r"(\d{2})", "%-d": r"(\d{2})", "%-H": r"(\d{2})",
 }  # fmt: skip
+# A number of one digit that is no fraction gets a zero in front: what stands before it, the digit, what is behind.
+PADDED = (r"(^|[ T/:-])(\d)(\b)", r"(\.)(\d)(\.)")
 _NO_DATE = "2000-01-01"
+_HOUR, _DAY = 3_600 * 10**9, 86_400 * 10**9
 
 
 @dataclass(frozen=True)
@@ -47,6 +50,8 @@ class TimeColumn:
         Rewriting of a "text" stamp.
     remark : str
         What was assumed.
+    padded : bool
+        Whether numbers of one digit get a zero in front before the rewriting.
     """
 
     columns: tuple[int, ...]
@@ -55,10 +60,20 @@ class TimeColumn:
     pattern: str = ""
     replacement: str = ""
     remark: str = ""
+    padded: bool = False
 
     def iso(self, text: str) -> str:
         """One stamp, rewritten to ISO 8601."""
-        return re.sub(self.pattern, self.replacement, text.strip()) if self.kind == "text" else text
+        if self.kind != "text":
+            return text
+        return re.sub(self.pattern, self.replacement, self.filled(text))
+
+    def filled(self, text: str) -> str:
+        """One stamp with a zero in front of numbers of one digit, where these may occur."""
+        found = text.strip()
+        for pattern in PADDED if self.padded else ():
+            found = re.sub(pattern, r"\g<1>0\2\3", found)
+        return found
 
     def shown(self, time: float) -> str:
         """A time of this column as text."""
@@ -199,12 +214,26 @@ class StepWatch:
             fault = f"time stands still at {after}"
         elif step < 0:
             fault = f"time runs backwards by {-step * scale:.6g} s, from {before} to {after}"
+        elif self.column.kind != "number" and _swapped(int(joined[index]), int(joined[index + 1])):
+            raise InputError(
+                f"day and month are swapped: {before} is followed by {after}; give date_format with %d and %m the "
+                f"other way round ({self.path}, {self.row_word} {line})"
+            )
         elif step > self._most:
             fault = f"gap of {step * scale:.6g} s in steps of {even}, from {before} to {after}"
         else:
             fault = f"time step of {step * scale:.6g} s among steps of {even}, from {before} to {after}"
         place = f"{self.path}, {self.row_word} {line}, column {self.column.columns[0] + 1} {self.name!r}"
         raise InputError(f"{fault}: cut the record there ({place})")
+
+
+def _swapped(before: int, after: int) -> bool:
+    """Whether midnight leads to the same day of the next month, as where day and month are read the wrong way."""
+    (last, clock), (new, morning) = ((stamp // _DAY, stamp % _DAY) for stamp in (before, after))
+    if clock < 23 * _HOUR or morning >= _HOUR:
+        return False
+    year, month, day = str(np.datetime64(last, "D")).split("-")
+    return day <= "12" and str(np.datetime64(new, "D")) == f"{year}-{int(month) + 1:02d}-{day}"
 
 
 def _likely_column(names, units, first_cells, path: str) -> int | None:
@@ -243,9 +272,13 @@ def _stamps(first_cells, index: int, date_format: str | None, name: str, path: s
         cell, columns = f"{cell} {after}", (index, index + 1)
     if date_format is not None:
         pattern, replacement = _rewriting(date_format, path)
-        if not re.fullmatch(pattern, cell):
-            raise InputError(f"time stamp {cell!r} does not fit date_format {date_format!r} ({path}, column {name!r})")
-        return TimeColumn(columns, "text", 1e-9, f"^{pattern}$", replacement)
+        time = TimeColumn(columns, "text", 1e-9, f"^{pattern}$", replacement, padded="%-" in date_format)
+        if not re.fullmatch(pattern, time.filled(cell)):
+            hint = "" if time.padded else "; of numbers without leading zero write %-d, %-m, %-H"
+            raise InputError(
+                f"time stamp {cell!r} does not fit date_format {date_format!r}{hint} ({path}, column {name!r})"
+            )
+        return time
     if len(columns) == 1 and _ISO.fullmatch(cell):
         return TimeColumn(columns, "stamp", 1e-9)
     if len(columns) == 1 and _ZONED.fullmatch(cell):
@@ -265,16 +298,18 @@ def _stamps(first_cells, index: int, date_format: str | None, name: str, path: s
 def _rewriting(date_format: str, path: str) -> tuple[str, str]:
     """Pattern of a stamp and its replacement in ISO 8601."""
     pattern, order = "", []
-    for part in re.findall(r"%.|[^%]+|%", date_format):
+    for part in re.findall(r"%-?.|[^%]+|%", date_format):
         if part in _FORMAT_PARTS:
             pattern += _FORMAT_PARTS[part]
-            order.append(part[1])
+            order.append(part[-1])
         elif part.startswith("%"):
             raise InputError(f"date_format part {part!r} is unknown; known: {' '.join(_FORMAT_PARTS)} ({path})")
         else:
             pattern += re.escape(part)
-    if not {"Y", "m", "d", "H", "M", "S"} <= set(order) or len(order) != len(set(order)):
-        raise InputError(f"date_format must hold %Y %m %d %H %M %S once each, got {date_format!r} ({path})")
     group = {letter: rf"\{order.index(letter) + 1}" for letter in order}
+    if "y" in group and "Y" not in group:
+        group["Y"] = f"20{group['y']}"
+    if not {"Y", "m", "d", "H", "M", "S"} <= set(group) or len(order) != len(set(order)) or {"y", "Y"} <= set(order):
+        raise InputError(f"date_format must hold %Y %m %d %H %M %S once each, got {date_format!r} ({path})")
     fraction = f".{group['f']}" if "f" in group else ""
     return pattern, "{Y}-{m}-{d} {H}:{M}:{S}".format(**group) + fraction

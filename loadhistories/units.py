@@ -29,6 +29,7 @@ BASE_UNITS = {
     "MPa/(N mm)": ("a stress per moment", (0, -3, 0, 0), "MPa/(kN m)"),
     "1/mm": ("a value per length", (0, -1, 0, 0), "1/m"),
     "1/s": ("a rate", _RATE, "Hz"),
+    "mm/s": ("a speed", (0, 1, -1, 0), "m/s"),
     "": ("a plain number", _RATIO, ""),
 }
 
@@ -49,6 +50,7 @@ _WORDS = {
     "rad": (_ANGLE, "1"), "mrad": (_ANGLE, "1e-3"), "deg": (_ANGLE, None), "°": (_ANGLE, None),
     "%": (_RATIO, "1e-2"), "‰": (_RATIO, "1e-3"), "strain": (_RATIO, "1"), "ε": (_RATIO, "1"),
     "ustrain": (_RATIO, "1e-6"), "microstrain": (_RATIO, "1e-6"), "uε": (_RATIO, "1e-6"),
+    "uStrain": (_RATIO, "1e-6"),
 }  # fmt: skip
 _MASSES = ("t", "kg", "g", "mg", "lb", "lbs", "ton", "tons", "tonne", "tonnes", "pound", "pounds")
 _COMPOUND = re.compile(r"(N|daN|kN|MN|lbf|kips?)(mm|cm|m|in|ft)")
@@ -122,6 +124,11 @@ def base_unit_of(text: str, name: str = "unit", place: str = "") -> str:
 def dimension_of(base: str) -> tuple[int, ...]:
     """Exponents of force, length, time and angle of a base unit."""
     return BASE_UNITS[base][1]
+
+
+def unit_words(base: str) -> tuple[str, ...]:
+    """The single words for units of a kind, such as "N", "kN" and "kip" for "N"; compounds are none."""
+    return tuple(word for word, (dimension, _) in _WORDS.items() if dimension == BASE_UNITS[base][1])
 
 
 def _split(text: str, unit: str, name: str, place: str) -> tuple[Fraction, str]:

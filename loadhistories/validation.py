@@ -32,7 +32,10 @@ def require_finite(value: float, name: str, *, unit: str = "", place: str = "") 
     """Return `value` as float; raise InputError unless it is a finite number."""
     if isinstance(value, (bool, str)) or not hasattr(value, "__float__"):
         raise InputError(f"{name} must be a number, got {value!r}{where(place)}")
-    number = float(value)
+    try:
+        number = float(value)
+    except OverflowError:
+        raise InputError(f"{name} must be finite, got a whole number beyond 1e308{where(place)}") from None
     if not math.isfinite(number):
         raise InputError(f"{name} must be finite, got {number:g}{_spaced(unit)}{where(place)}")
     return number

@@ -1,6 +1,6 @@
 """Warnings: what the user must know beside the figures, each with the clause that stands behind it."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from fatigue.assessment import DetailOutcome
@@ -17,6 +17,7 @@ from slip.sharing_with_welds import SharedOutcome
 from slip.sliding import ONE_WAY, TWO_WAY, kind_of
 from slip.standards import names as judged_here
 from slip.standards import standard as rules_of
+from slip.trade import TRADE, UNSAID, Setting
 from slip.triggers import TRIGGERS
 
 PRACTICE = "common practice, no source"
@@ -36,13 +37,15 @@ class Warning:
 class Record:
     """What the warnings want to know of a load block.
 
-    Its name, what it stands for, whether it holds a whole period, and whether it is "vibration" or "impact".
+    Its name, what it stands for, whether it holds a whole period, whether it is "vibration" or "impact", and whether
+    it was made from data instead of recorded.
     """
 
     name: str
     per_life: str
     covers_period: bool
     kind: str = ""
+    made: bool = False
 
 
 @dataclass(frozen=True)
@@ -50,7 +53,7 @@ class Findings:
     """All that is known of one joint.
 
     `slip` and `movement` are None for a joint without bolts, `beside` where no bolts share with welds; `welded` says
-    whether welds were judged for strength.
+    whether welds were judged for strength. `setting` is what the rules of the trade look at besides.
     """
 
     slip: SlipOutcome | None
@@ -59,6 +62,12 @@ class Findings:
     records: Sequence[Record]
     beside: SharedOutcome | None = None
     welded: bool = False
+    setting: Setting = UNSAID
+
+    @property
+    def weld_proposed(self) -> bool:
+        """Whether a weld is looked at instead of the bolts."""
+        return self.slip is not None and _slips_where_it_must_not(self.slip)
 
 
 @dataclass(frozen=True)
@@ -106,7 +115,7 @@ def warnings(findings: Findings, standard: str) -> tuple[Warning, ...]:
     that judges fatigue only.
     """
     table = read_table(rules_of(standard).__name__, "warnings") if standard in judged_here() else {}
-    table = {**read_table(__package__, "preload_warnings"), **table}
+    table = {**read_table(__package__, "preload_warnings"), **read_table(__package__, "trade"), **table}
     clauses = {code: row["clause"] for code, row in table.items()}
     return tuple(
         Warning(code, text, clauses.get(code, PRACTICE), advice)
@@ -129,7 +138,7 @@ def _slips(findings: Findings) -> Iterator[Finding]:
         level = outcome.levels[name]
         if not level.slips:
             continue
-        often = _often(level)
+        often = _often(level, {record.name for record in findings.records if record.made})
         because = f" ({outcome.joint.because})" if outcome.joint.because else ""
         if LEVELS.index(name) <= reach:
             code = "slips-in-service" if name == "service" else "slips-at-ultimate"
@@ -249,17 +258,19 @@ def _separation(findings: Findings) -> Iterator[Finding]:
     outcome = findings.slip
     if outcome is None or not outcome.joint.preloaded:
         return
-    for level in LEVELS:
-        pull = outcome.pulls[level]
-        if pull.value > outcome.joint.preload:
-            yield (
-                "plates-separate",
-                f"at {level} level bolt {pull.bolt + 1} is pulled with {pull.value / 1e3:.3g} kN, more than its "
-                f"preload of {outcome.joint.preload / 1e3:.3g} kN: the plates come apart there, and the bolt takes the "
-                "whole of every further change of load",
-                ("more or larger preloaded bolts, or bolts nearer to the line of the pull",),
-            )
-            return
+    pulls = {level: outcome.pulls[level] for level in LEVELS}
+    apart = [
+        f"at {level} level bolt {pull.bolt + 1} is pulled with {pull.value / 1e3:.3g} kN"
+        for level, pull in pulls.items()
+        if pull.value > outcome.joint.preload
+    ]
+    if apart:
+        yield (
+            "plates-separate",
+            f"{' and '.join(apart)}, more than its preload of {outcome.joint.preload / 1e3:.3g} kN: the plates come "
+            "apart there, and the bolt takes the whole of every further change of load",
+            ("more or larger preloaded bolts, or bolts nearer to the line of the pull",),
+        )
 
 
 def _moves(findings: Findings) -> Iterator[Finding]:
@@ -294,6 +305,7 @@ _RULES: tuple[Callable[[Findings], Iterator[Finding]], ...] = (
     _bearing,
     _beside,
     _bolt_tension,
+    *TRADE,
     _records,
 )
 
@@ -315,12 +327,16 @@ def _times(number: float) -> str:
     return "once" if number == 1.0 else f"{number:.3g} times"
 
 
-def _often(level) -> str:
+def _often(level, made: Collection[str]) -> str:
     parts = []
     for block in level.blocks:
-        if block.events:
+        if block.events and not block.timed:
+            way = _WAYS[kind_of(block.ways)]
+            parts.append(f"under the counted cycles of {block.load!r}, {way}, how often and when is not known")
+        elif block.events:
             life = f", {_times(level.in_life(block))} in the life" if level.level == "service" else ""
-            parts.append(f"{_times(block.events)} in the record of {block.load!r}, {_WAYS[kind_of(block.ways)]}{life}")
+            once = "one run" if block.load in made else "the record"
+            parts.append(f"{_times(block.events)} in {once} of {block.load!r}, {_WAYS[kind_of(block.ways)]}{life}")
     if not parts:
         return "under the permanent load alone"
     design = "" if level.level == "service" else ", its loads taken at their design values"

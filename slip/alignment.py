@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loadhistories.blocks import LoadBlock
-from loadhistories.figures import Check, Figure, judged
+from loadhistories.figures import Check, Figure, judged, not_judged
 from slip.assessment import SlipOutcome
 from slip.driven import Driven, driven
 from slip.holes import Hole
@@ -61,10 +61,12 @@ class TurnOfPart:
 
 @dataclass(frozen=True)
 class Movement:
-    """Movement of a slipped joint. Lengths in mm, rotation in rad.
+    """Movement of a slipped joint. Lengths in mm, rotation in rad; not a number where it is not known.
 
     Attributes
     ----------
+    play : PlayOfBolt or None
+        None where no play of the holes is left to move in.
     point : tuple of float
         The aligned point, or the middle of the bolts.
     checks : tuple of Check
@@ -75,7 +77,7 @@ class Movement:
 
     translation: float
     rotation: float
-    play: PlayOfBolt
+    play: PlayOfBolt | None
     point: tuple[float, float]
     centred_at_point: float | None
     worst_at_point: float | None
@@ -105,9 +107,12 @@ def movement(outcome: SlipOutcome, blocks: Sequence[LoadBlock] | None = None) ->
     Limits
     ------
     Rigid plates and bolts; the widest two holes of the bolt's plates move against each other. Real slips are mostly
-    smaller, so these are bounds and no forecast.
+    smaller, so these are bounds and no forecast. Injection bolts have no play to move in; how far their resin creeps
+    is found by test and not judged here.
     """
     joint = outcome.joint
+    if joint.fit == "injection":
+        return _in_resin(outcome)
     play, moves = play_of_bolt(joint, outcome.hole), _moves(outcome)
     if joint.bolts == 1:
         place = tuple(map(float, joint.positions[0]))
@@ -126,6 +131,23 @@ def movement(outcome: SlipOutcome, blocks: Sequence[LoadBlock] | None = None) ->
     return Movement(
         play.reach, found.largest_rotation, play, point, centred, worst, tolerance, aligned.turn if aligned else None,
         _basis(aligned), checks, pushed, moves, _text(outcome, moves),
+    )  # fmt: skip
+
+
+def _in_resin(outcome: SlipOutcome) -> Movement:
+    """Movement of a joint with injection bolts, of which nothing can be said without a test of the resin."""
+    joint, moves = outcome.joint, _moves(outcome)
+    aligned, clause = joint.alignment, standard(joint.standard).CLAUSES["creep of the resin"]
+    point = tuple(map(float, joint.positions.mean(axis=0) if aligned is None else aligned.point))
+    reason = "resin fills the holes; how far it lets the part creep is found by test"
+    checks, tolerances, worst = (), (None, None), None
+    if aligned is not None:
+        tolerances, worst = (aligned.tolerance, aligned.turn), math.nan
+        title = "movement at the alignment point after slip"
+        checks = (not_judged("movement", title, reason=reason, clause=clause),) if moves else ()
+    return Movement(
+        math.nan, math.nan, None, point, worst, worst, *tolerances, _basis(aligned), checks, (), moves,
+        f"{reason} ({clause})",
     )  # fmt: skip
 
 

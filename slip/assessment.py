@@ -85,9 +85,17 @@ class LevelOutcome:
         return self.instant.value > 1.0
 
     @property
-    def events(self) -> int:
-        """Number of slips in the histories as they are, each entered by a group that has not slid yet."""
-        return sum(block.events for block in self.blocks)
+    def uncounted(self) -> tuple[str, ...]:
+        """The loads under which the joint slips, but which have no times by which the slips could be counted."""
+        return tuple(block.load for block in self.blocks if block.events and not block.timed)
+
+    @property
+    def events(self) -> int | None:
+        """Number of slips in the histories as they are, each entered by a group that has not slid yet.
+
+        None where it is not known: see `uncounted`.
+        """
+        return None if self.uncounted else sum(block.events for block in self.blocks)
 
     @property
     def kind(self) -> str:
@@ -100,8 +108,13 @@ class LevelOutcome:
         return slips_in_life(block, self.before.union(*others))
 
     @property
-    def events_in_life(self) -> float:
-        """Slips in the design life, at most; a group that only ever slips one way seats once. [-]"""
+    def events_in_life(self) -> float | None:
+        """Slips in the design life, at most; a group that only ever slips one way seats once. [-]
+
+        None where it is not known: see `uncounted`.
+        """
+        if self.uncounted:
+            return None
         each = [self.in_life(block) for block in self.blocks]
         return sum(each) if self.kind == TWO_WAY else max(each, default=0.0)
 

@@ -12,6 +12,7 @@ from slip.events import Instant
 from slip.holes import DIRECTIONS, Hole
 from slip.joint import LEVELS, BoltedJoint
 from slip.plate_checks import PlateForces, plate_checks
+from slip.prying_checks import prying_checks
 from slip.resin_checks import resin_checks
 from slip.standards import standard
 from slip.working import bolt_force, place
@@ -82,11 +83,17 @@ def _contact(joint: BoltedJoint) -> str:
 
 
 def _prying(joint: BoltedJoint) -> str:
-    if joint.prying is None:
+    if joint.prying is None and joint.flange is None:
         return "prying is not included"
-    if joint.prying == 1.0:
-        return "no prying, as stated"
-    return f"bolt tension times {joint.prying:g} for prying, as stated"
+    if joint.flange is None:
+        if joint.prying == 1.0:
+            return "no prying, as stated"
+        return f"bolt tension times {joint.prying:g} for prying, as stated"
+    return (
+        f"bolt tension times {joint.prying_factor:.4g} for prying, the factor of the largest tension of the loads, "
+        f"which covers every smaller one ({standard(joint.standard).CLAUSES['prying']}); grip is lowered by the "
+        "tension with prying too, on the safe side"
+    )
 
 
 def _of_plates(joint: BoltedJoint, axis: str) -> list[str]:
@@ -113,8 +120,15 @@ def _of_plates(joint: BoltedJoint, axis: str) -> list[str]:
         found.append(f"sections of {_and(open_ones)} are not judged: no {across} is given")
     if len(open_ones) < len(joint.plates):
         found.append(
-            "plates whose sections are judged are centred on the bolts; their shear, and their bending beyond the "
-            "bolts, are the member's own"
+            "plates whose sections are judged are centred on the bolts; their bending beyond the bolts is the member's "
+            "own"
+        )
+    beside = {"x": "width", "y": "height"}[axis]
+    sheared = [plate.name for plate in joint.plates if getattr(plate, beside) is not None]
+    if sheared and hasattr(rules, "plate_shear"):
+        found.append(
+            f"shear of {_and(sheared)} along {axis} is judged as if each passed all of its load on through the section "
+            "beside its bolts, as a fin plate does: the most that can be"
         )
     if hasattr(rules, "HEADS_ASSUMED"):
         found.append(rules.HEADS_ASSUMED)
@@ -176,6 +190,7 @@ def strength_checks(
     for number, (plate, share) in enumerate(zip(joint.plates, shares_of_plates(joint), strict=True)):
         checks += bearing_checks(joint, bolt, hole, plate, share, axis=axis, worst=worst, forces=bearing)
         checks += plate_checks(joint, bolt, hole, number, share, axis=axis, worst=worst, forces=plates)
+    checks += prying_checks(joint, worst)
     checks += resin_checks(joint, bolt, worst)
     if not joint.plates:
         checks.append(without_plates(joint))

@@ -18,6 +18,15 @@ from slip.interior import solve_cones
 TOLERANCE = 5e-7
 """Largest travel that `farthest` may still miss. [mm]"""
 
+_ROUNDING = 1e-11
+"""Share of the largest clearance by which a bolt may seem to be beyond its hole."""
+
+_FIRST = 10
+"""About as many bolts on the outline are looked at from the start."""
+
+_MORE = 4
+"""Bolts that are added for each motion that takes one too far."""
+
 
 @dataclass(frozen=True)
 class Holes:
@@ -36,6 +45,13 @@ class Holes:
     def levers(self) -> NDArray[np.float64]:
         """Bolt positions from the centre. [mm]"""
         return self.positions - self.centre
+
+    @cached_property
+    def holding(self) -> set[int]:
+        """Bolts that are looked at: first some of the outermost and the tightest, then those found to hold the part."""
+        outer = _outermost(self.levers)
+        step = 1 if self.alike and len(outer) <= _FIRST else max(1, len(outer) // _FIRST)
+        return {*outer[::step].tolist(), int(np.argmin(self.clearances))}
 
     @cached_property
     def pinned(self) -> NDArray[np.bool_]:
@@ -81,22 +97,48 @@ def extremes(holes: Holes, works: NDArray) -> NDArray[np.float64]:
     Limits
     ------
     Every clearance above 0, two or more distinct bolts. The work is within 1e-10 of the largest one, as the
-    duality gap of the interior-point solution shows. Of holes that are all alike only the outermost count:
-    what they allow, they allow to all between.
+    duality gap of the interior-point solution shows, and no bolt is farther out of its hole than 1e-11 of the
+    largest clearance. Of holes that are all alike only the outermost count: what they allow, they allow to all
+    between. Of others, few hold the part: those that a motion is found to take too far are added until none is.
     """
     length = float(np.max(np.hypot(*holes.levers.T)))
     reach = float(np.max(holes.clearances + np.hypot(*holes.slots.T)))
     scale = np.array([reach, reach, reach / length])
     scaled = works * scale
     scaled = scaled / np.max(np.abs(scaled), axis=1, keepdims=True)
-    kept = _outermost(holes.levers) if holes.alike else slice(None)
+    found, left = np.zeros_like(scaled), np.arange(len(works))
+    while True:
+        found[left] = _within(holes, scaled[left], length=length, reach=reach)
+        beyond = _beyond(holes, found[left] * scale)
+        outside = np.max(beyond, axis=1) > _ROUNDING * reach
+        if not np.any(outside):
+            return found * scale
+        worst = np.argsort(-beyond[outside], axis=1)[:, :_MORE]
+        holes.holding.update(worst.ravel().tolist())
+        left = left[outside]
+
+
+def _within(holes: Holes, works: NDArray, *, length: float, reach: float) -> NDArray[np.float64]:
+    """Scaled motions that do the most work while the bolts of `holes.holding` stay in their holes."""
+    kept = sorted(holes.holding)
     arms = np.stack([-holes.levers[kept, 1], holes.levers[kept, 0]], axis=1) / length
     slope, limit = _cones(arms, holes.clearances[kept] / reach, holes.slots[kept] / reach)
     loads = np.zeros((len(works), slope.shape[2]))
-    loads[:, :3] = scaled
+    loads[:, :3] = works
     forces = np.zeros((len(works), *limit.shape))
     forces[:, :, 0] = np.min(limit[:, 0]) / limit[:, 0]
-    return solve_cones(slope, limit, loads, np.zeros_like(loads), forces)[0][:, :3] * scale
+    return solve_cones(slope, limit, loads, np.zeros_like(loads), forces)[0][:, :3]
+
+
+def _beyond(holes: Holes, motions: NDArray) -> NDArray[np.float64]:
+    """How far beyond its hole every motion, shape (m, 3), takes each bolt; below 0 within it, shape (m, n). [mm]"""
+    lever_x, lever_y = holes.levers.T
+    moved_x = motions[:, :1] - motions[:, 2:] * lever_y
+    moved_y = motions[:, 1:2] + motions[:, 2:] * lever_x
+    half = np.hypot(*holes.slots.T)
+    axis_x, axis_y = (holes.slots / np.where(half > 0.0, half, 1.0)[:, None]).T
+    along = np.clip(moved_x * axis_x + moved_y * axis_y, -half, half)
+    return np.hypot(moved_x - along * axis_x, moved_y - along * axis_y) - holes.clearances
 
 
 def farthest(holes: Holes, point: NDArray) -> NDArray[np.float64]:

@@ -167,7 +167,9 @@ class LevelWalk:
         """Start a block."""
         self._done = 0
         bins = min(TRACE_BINS, block.samples) if self._slip else 0
-        self.slides.begin(BlockSlip(block.name, block.repeats, block.step, block.samples, trace=np.zeros(bins)))
+        self.slides.begin(
+            BlockSlip(block.name, block.repeats, block.step, block.samples, trace=np.zeros(bins), timed=block.timed)
+        )
 
     def feed(self, variable: Acting, permanent: Acting) -> None:
         """Take in the next instants of the block; `permanent` is of one instant."""
@@ -221,9 +223,9 @@ class LevelWalk:
         """Measure one combination and keep what is worst; what slides need of it."""
         forces = self._forces(variable, permanent, part)
         fixed = permanent.load[:, 0]
-        step = self.blocks[-1].step
+        block = self.blocks[-1]
         values = self._measure(
-            self.blocks[-1].load, part, lambda at: (first + at) * step, forces,
+            block.load, part, lambda at: (first + at) * block.step if block.timed else None, forces,
             lambda at: part.variable * variable.load[:, at] + part.permanent * fixed,
         )  # fmt: skip
         return self._pushed(variable, permanent, part, forces, values) if self._slip else None

@@ -86,7 +86,10 @@ def frame_deflection(unit_forces: Sequence[float], slips, *, names: Sequence[str
 
 
 def slip_of_joints(movements: Iterable[Movement]) -> float:
-    """How far the joints of one member slip together, from the worst start; a joint that grips adds nothing. [mm]"""
+    """How far the joints of one member slip together, from the worst start; a joint that grips adds nothing. [mm]
+
+    Not a number where a joint that moves is held by resin, whose creep is not known.
+    """
     return float(sum(2.0 * move.translation for move in movements if move.moves))
 
 

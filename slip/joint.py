@@ -5,12 +5,15 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from loadhistories.tables import read_table
 from slip.preload import PreloadLife, TighteningTorque
+from slip.prying import PriedFlange, factor_at_strength
 
 HOLES = ("normal", "oversize", "short slot", "long slot")
 SLIP_RULES = ("never", "not in service", "allowed")
 LEVELS = ("service", "ultimate")
 SIDES = ("part", "support")
+REACHES = ("+x", "-x", "+y", "-y")
 FITS = ("fitted", "injection")
 CONTACTS = ("moment only",)
 
@@ -23,6 +26,7 @@ class Plate:
     `holes` is the kind of its holes where they are not those of the joint, else "".
     `width` and `height` are its extents along x and y, centred on the bolts, where its sections are to be judged.
     `belongs_to` tells whether it is of the "part" that brings the load or of its "support"; "": not said.
+    `reaches` is one of REACHES: on which side it goes on beyond the bolts to what it belongs to; "": not said.
     """
 
     name: str
@@ -36,6 +40,7 @@ class Plate:
     width: float | None = None
     height: float | None = None
     belongs_to: str = ""
+    reaches: str = ""
 
 
 @dataclass(frozen=True)
@@ -45,6 +50,11 @@ class Factors:
     permanent: float = 1.35
     permanent_favourable: float = 1.0
     variable: float = 1.5
+
+
+def usual_factors(package: str) -> Factors:
+    """The usual load factors of a standard, from the table `load_factors` beside its module."""
+    return Factors(**{name: float(row["value"]) for name, row in read_table(package, "load_factors").items()})
 
 
 @dataclass(frozen=True)
@@ -99,6 +109,8 @@ class BoltedJoint:
         Thickness of the packing that the bolts pass through, the thicker one of two. [mm]
     prying : float or None
         Bolt tension with prying over that without it, 1 where there is none; None: nothing was said. [-]
+    flange : PriedFlange or None
+        What the standard makes of the flange that pries on the bolts, where the user gave its sizes.
     contact : str
         "moment only": contact on the compression side makes up for the tension that moments put into the bolts, so
         that it does not lower the grip; "": it is not counted.
@@ -138,6 +150,7 @@ class BoltedJoint:
     resin_strength: float | None = None
     preload_life: PreloadLife | None = None
     tightening: TighteningTorque | None = None
+    flange: PriedFlange | None = None
 
     @property
     def holes_in_words(self) -> str:
@@ -146,8 +159,10 @@ class BoltedJoint:
 
     @property
     def prying_factor(self) -> float:
-        """Factor on the tension of every bolt. [-]"""
-        return 1.0 if self.prying is None else self.prying
+        """Factor on the tension of every bolt; with a flange and no factor, that at strength. [-]"""
+        if self.prying is None:
+            return 1.0 if self.flange is None else factor_at_strength(self.flange)
+        return self.prying
 
     @property
     def bolts(self) -> int:

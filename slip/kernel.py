@@ -6,11 +6,10 @@ where a measure can have passed its largest value; only there it is then looked 
 
 import math
 from collections.abc import Callable
-from functools import cache
 
 import numpy as np
 
-from fatigue.compiling import compiled
+from fatigue.compiling import compiled, once
 from slip.reduced import grip_left
 
 # From so many instants on, loading the compiled loop costs less than it saves.
@@ -92,7 +91,7 @@ def largest_along(a, b, sizes, pulls):
     return top
 
 
-@cache
+@once
 def compiled_follow() -> Callable:
     """`follow`, compiled. Values are taken not to be NaN; nothing is summed in another order."""
     from numba import float64, int64, types

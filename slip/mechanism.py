@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from loadhistories.tables import read_table
 from slip.interior import solve_cones
+from slip.least_friction import least_friction
 
 _LEVER = 1e-12
 """Share of its terms below which the moment about a point is rounding."""
@@ -30,6 +31,7 @@ class Group:
 
     @cached_property
     def middle(self) -> NDArray[np.float64]:
+        """Mean of the bolt positions. [mm]"""
         return self.positions.mean(axis=0)
 
     @cached_property
@@ -39,6 +41,7 @@ class Group:
 
     @cached_property
     def at_one_point(self) -> bool:
+        """Whether all bolts stand at one place."""
         return bool(np.all(np.ptp(self.positions, axis=0) == 0.0))
 
     @cached_property
@@ -59,10 +62,12 @@ class Group:
 
     @cached_property
     def size(self) -> float:
+        """Length of the load with its moment over `length`. [N]"""
         return float(np.linalg.norm(self._scaled))
 
     @cached_property
     def load(self) -> NDArray[np.float64]:
+        """Direction of the load, of length 1."""
         return self._scaled / self.size
 
     @cached_property
@@ -94,6 +99,10 @@ def in_friction(group: Group, grips: NDArray) -> tuple[NDArray, NDArray]:
     """
     count, top = len(grips), float(np.max(grips))
     idle, ahead = group.maps @ group.idle, group.maps @ group.load
+    straight = least_friction(ahead, idle, grips / top)
+    if straight is not None:
+        aside, used = straight
+        return group.load + group.idle @ aside, _within(used, idle, grips)
     slope, limit = np.zeros((count, 3, 2 + count)), np.zeros((count, 3))
     own = np.arange(count)
     slope[own, 0, 2 + own] = -1.0
@@ -103,11 +112,15 @@ def in_friction(group: Group, grips: NDArray) -> tuple[NDArray, NDArray]:
     push[0, :, 0] = grips / top
     work = np.concatenate([np.zeros(2), -grips / top])
     x, z = solve_cones(slope, limit, work[None], start, push)
-    used = -z[0, :, 1:] / z[0, :, :1]
+    return group.load + group.idle @ x[0, :2], _within(-z[0, :, 1:] / z[0, :, :1], idle, grips)
+
+
+def _within(used: NDArray, idle: NDArray, grips: NDArray) -> NDArray[np.float64]:
+    """Forces by their shares of the grips, what is out of balance by rounding taken out, none beyond its grip."""
     weighed = idle * grips[:, None, None]
     left = np.linalg.solve(np.einsum("nki,nkj->ij", weighed, idle), np.einsum("nki,nk->i", weighed, used))
     used = used - idle @ left
-    return group.load + group.idle @ x[0, :2], used * (grips / max(1.0, np.max(np.hypot(*used.T))))[:, None]
+    return used * (grips / max(1.0, np.max(np.hypot(*used.T))))[:, None]
 
 
 def in_bearing(group: Group, strengths: NDArray) -> tuple[NDArray, NDArray]:

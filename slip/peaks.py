@@ -82,7 +82,8 @@ class PeakWalk:
                 at = int(line.argmin() if side else line.argmax())
                 self._most[side, row] = most[row]
                 self._loads[side, row] = loads[:, at]
-                self._found[side][row] = (self._block.name, (self._done + at) * self._block.step)
+                time = (self._done + at) * self._block.step if self._block.timed else None
+                self._found[side][row] = (self._block.name, time)
         self._done += loads.shape[1]
 
     def places(self, numbers: slice) -> NDArray[np.int64]:

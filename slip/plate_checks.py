@@ -33,6 +33,15 @@ class BlockForce:
 
 
 @dataclass(frozen=True)
+class PlateShear:
+    """Shear of a plate beside its bolts at most: all of the load that it takes."""
+
+    share: Annotated[float, Figure("c_s", "", "", GEOMETRY, "share of the joint's load that this plate takes")]
+    load: Annotated[float, Figure("V_s", "N", title="load of the joint along the section")]
+    force: Annotated[float, Figure("V_Ed", "N", "c_s * V_s", "textbook statics", "shear of the section at most")]
+
+
+@dataclass(frozen=True)
 class BlockFaces:
     """Faces along which a block of bolts tears out: one across the force, one or two along it."""
 
@@ -94,7 +103,7 @@ class PlateForces:
 def plate_checks(
     joint: BoltedJoint, bolt: Bolt, hole: Hole, number: int, share: float, *, axis: str, worst, forces: PlateForces
 ) -> Iterator[Check]:
-    """Sections, block tearing, punching and distances of one plate of the joint.
+    """Sections, shear, block tearing, punching and distances of one plate of the joint.
 
     Parameters
     ----------
@@ -106,6 +115,7 @@ def plate_checks(
     plate = joint.plates[number]
     hole = hole_in(joint, bolt, hole, plate)
     yield from _sections(joint, plate, number, share, axis, forces)
+    yield from _shear(joint, plate, number, share, axis, forces)
     yield from _block(joint, plate, deducted(joint, hole), share, axis, forces)
     yield from _punching(joint, bolt, plate, number, worst)
     yield _distances(joint, hole, plate, axis)
@@ -212,6 +222,25 @@ def _sections(joint, plate: Plate, number: int, share, axis, forces: PlateForces
         result, clause = judge(plate, kind=section.kind, area=section.area, grips_at_ultimate=grips)
         yield judged(
             name, title, demand=force.equivalent, resistance=result.resistance, unit="N", clause=clause,
+            working=(section.working, force, result), at=_when(peak),
+        )  # fmt: skip
+
+
+def _shear(joint, plate: Plate, number: int, share, axis, forces: PlateForces) -> Iterator[Check]:
+    """Shear of the sections beside the bolts along the load, as if the plate passed all of its load on through them."""
+    judge = getattr(standard(joint.standard), "plate_shear", None)
+    peak = forces.largest(AXES.index(axis))
+    for section in forces.sections:
+        if judge is None or section.plate != number or section.axis == axis or peak.value <= 0.0:
+            continue
+        found = judge(plate, kind=section.kind, area=section.area)
+        if found is None:
+            continue
+        result, clause = found
+        force = PlateShear(share, peak.value, share * peak.value)
+        yield judged(
+            f"{section.kind}-shear-{plate.name}", f"{section.kind} section of the {plate.name} in shear along {axis}",
+            demand=force.force, resistance=result.resistance, unit="N", clause=clause,
             working=(section.working, force, result), at=_when(peak),
         )  # fmt: skip
 

@@ -84,7 +84,7 @@ def sections(joint: BoltedJoint, holes: Sequence[Hole]) -> tuple[Section, ...]:
     Limits
     ------
     Plates centred on the bolts. Bending outside the bolts grows with the distance from them and belongs to the
-    member. Shear of the section is not counted beside it.
+    member. Shear of a section is judged apart and not counted beside it.
     """
     found = []
     for number, plate in enumerate(joint.plates):

@@ -26,9 +26,12 @@ def _loosening(outcome: SlipOutcome) -> Iterator[tuple[str, str, tuple[str, ...]
     service = outcome.levels["service"]
     if service.kind != TWO_WAY:
         return
+    often = "how often is not known"
+    if service.events_in_life is not None:
+        often = f"{service.events_in_life:.3g} times in the life"
     yield (
         "transverse-slip-loosens",
-        f"the plates slide back and forth under unfactored loads, {service.events_in_life:.3g} times in the life: "
+        f"the plates slide back and forth under unfactored loads, {often}: "
         "sideways slip under a cyclic load is what turns nuts loose, as the threads and the face under the head "
         "slide with it; preload falls, and grip with it",
         (

@@ -1,38 +1,20 @@
 """Alternatives for a joint that slips where it must not: sized, and each judged again by the same engines."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from loadhistories.blocks import LoadBlock
-from loadhistories.figures import HOLDS, Check, not_judged, worst_state
+from loadhistories.figures import FAILS, HOLDS, Check, not_judged
 from loadhistories.tables import read_table
-from slip.assessment import assess
+from slip.alternatives.alternative import Alternative, Tried
+from slip.alternatives.pried import along_web
+from slip.assessment import SlipOutcome, assess
 from slip.joint import BoltedJoint, grid_positions
 from slip.standards import standard
 
 MOST_ROWS_ADDED = 9
-
-
-@dataclass(frozen=True)
-class Alternative:
-    """One other way to make the joint; `still_to_show` lists what was not judged of it."""
-
-    kind: str
-    title: str
-    checks: tuple[Check, ...]
-    still_to_show: tuple[str, ...] = ()
-
-    @property
-    def state(self) -> str:
-        """State of the checks that were made."""
-        return worst_state(check.state for check in self.checks)
-
-    @property
-    def utilisation(self) -> float | None:
-        """Largest utilisation of the checks that were made, None where none has one."""
-        return max((check.utilisation for check in self.checks if check.utilisation is not None), default=None)
 
 
 def more_bolts(joint: BoltedJoint, blocks: Sequence[LoadBlock]) -> Alternative:
@@ -40,10 +22,18 @@ def more_bolts(joint: BoltedJoint, blocks: Sequence[LoadBlock]) -> Alternative:
     if joint.grid is None:
         reason = "bolt positions are given singly; give rows, columns, pitch and gauge to have rows added"
         return Alternative("more bolts", "more bolts", (_cannot(joint, reason),))
+    if not joint.grid.pitch:
+        reason = "one row has no pitch for further rows; give one"
+        return Alternative("more bolts", "more bolts", (_cannot(joint, reason),))
+    if joint.flange is not None and along_web(joint) != "pitch":
+        reason = "rows are not known to run along the web of the flange, so that further ones would be another flange"
+        return Alternative("more bolts", "more bolts", (_cannot(joint, reason),))
     outcome = grid = None
+    tried = []
     for added in range(1, MOST_ROWS_ADDED + 1):
         grid = replace(joint.grid, rows=joint.grid.rows + added)
         outcome = assess(replace(joint, grid=grid, positions=grid_positions(grid)), blocks)
+        tried.append(_step(f"{grid.rows} rows of {grid.columns}", outcome))
         if outcome.state == HOLDS:
             break
     title = (
@@ -56,6 +46,7 @@ def more_bolts(joint: BoltedJoint, blocks: Sequence[LoadBlock]) -> Alternative:
         title if outcome.state == HOLDS else f"{title} do not hold either",
         outcome.checks,
         (f"plates longer by {longer:g} mm, with the stresses and details that go with them",),
+        tuple(tried),
     )
 
 
@@ -65,8 +56,10 @@ def better_surface(joint: BoltedJoint, blocks: Sequence[LoadBlock]) -> Iterator[
     classes = [rules.surface(name) for name in read_table(rules.__name__, "surfaces")]
     better = sorted((item for item in classes if item.slip_factor > joint.slip_factor), key=lambda c: c.slip_factor)
     outcome = found = None
+    tried = []
     for found in better:
         outcome = assess(replace(joint, surface=found.name, slip_factor=found.slip_factor), blocks)
+        tried.append(_step(f"friction class {found.name}", outcome))
         if outcome.state == HOLDS:
             break
     if found is None:
@@ -77,6 +70,7 @@ def better_surface(joint: BoltedJoint, blocks: Sequence[LoadBlock]) -> Iterator[
         title if outcome.state == HOLDS else f"{title}; does not hold alone",
         outcome.checks,
         ("the faying surfaces as the class asks, bare at assembly",),
+        tuple(tried),
     )
 
 
@@ -117,6 +111,17 @@ def plate_size(joint: BoltedJoint, axis: str) -> tuple[float, float]:
     x, y = (across, along) if axis == "y" else (along, across)
     extent = np.ptp(joint.positions, axis=0)
     return float(extent[0] + 2 * x), float(extent[1] + 2 * y)
+
+
+def _step(what: str, outcome: SlipOutcome) -> Tried:
+    """One step of a search, and why it was kept or refused."""
+    failing = [check for check in outcome.checks if check.state == FAILS]
+    if not failing:
+        reason = "kept: grip and strength hold" if outcome.state == HOLDS else "not all is judged"
+        return Tried(what, outcome.state, reason)
+    worst = max(failing, key=lambda check: check.utilisation or np.inf)
+    used = "" if worst.utilisation is None else f" {worst.utilisation:.3g}"
+    return Tried(what, FAILS, f"{worst.title}{used}")
 
 
 def _cannot(joint: BoltedJoint, reason: str) -> Check:

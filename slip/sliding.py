@@ -47,6 +47,9 @@ class BlockSlip:
         Unbroken times in which the first bolt has no margin, samples in them, and samples of the longest.
     first_way, last_way : int
         Of the first and of the last slip, 0 without any.
+    timed : bool
+        Whether order and time of the instants mean anything; where not, all that is counted means nothing but
+        whether it slips, and in which ways.
     """
 
     load: str
@@ -62,6 +65,7 @@ class BlockSlip:
     last_way: int = 0
     listed: list[SlipEvent] = field(default_factory=list)
     trace: NDArray[np.float64] = field(default_factory=lambda: np.zeros(0))
+    timed: bool = True
 
     @property
     def trace_times(self) -> NDArray[np.float64]:

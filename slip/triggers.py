@@ -5,6 +5,7 @@ from collections.abc import Iterator
 Finding = tuple[str, str, tuple[str, ...]]
 LARGE = ("oversize", "short slot", "long slot")
 SHAKEN = {"vibration": "under-vibration", "impact": "under-impact"}
+NEGLIGIBLE = 1e-9
 DEVIATION = 'slip = "allowed" is a stated deviation from the clause that the engineer answers for'
 
 
@@ -17,7 +18,8 @@ def large_holes(findings) -> Iterator[Finding]:
     kinds = [kind for kind in LARGE if kind in {joint.holes, *(plate.holes for plate in joint.plates)}]
     if not kinds or (joint.preloaded and joint.slip != "allowed"):
         return
-    reach = "" if findings.movement is None else f": it can move {findings.movement.translation:.3g} mm at a bolt"
+    move = findings.movement
+    reach = "" if move is None or move.play is None else f": it can move {move.translation:.3g} mm at a bolt"
     yield (
         "large-holes-without-grip",
         f"{' and '.join(kinds)} holes ask for a joint that does not slip, and here nothing rules slip out{reach}; "
@@ -86,7 +88,26 @@ def weld_without_fatigue(findings) -> Iterator[Finding]:
         )
 
 
-TRIGGERS = (large_holes, aligned_point, shaken, bolts_with_welds, weld_without_fatigue)
+def less_prying_in_fatigue(findings) -> Iterator[Finding]:
+    """Bolts in tension whose fatigue is judged with less prying than the flange of the joint brings."""
+    outcome = findings.slip
+    if outcome is None or outcome.joint.flange is None:
+        return
+    factor = outcome.joint.prying_factor
+    for item in findings.details:
+        recipe = item.detail.recipe
+        parts = [part for working in (recipe.working, *recipe.workings) for part in working]
+        stated = max((part.prying for part in parts if hasattr(part, "per_Fz")), default=None)
+        if stated is not None and stated < factor * (1.0 - NEGLIGIBLE):
+            yield (
+                "less-prying-in-fatigue",
+                f"{item.detail.name}: its bolts are judged with a prying factor of {stated:.4g}, their strength "
+                f"with {factor:.4g}; an elastic flange pries under small ranges as well",
+                ('prying = "joint" in the stress of the detail',),
+            )
+
+
+TRIGGERS = (large_holes, aligned_point, shaken, bolts_with_welds, weld_without_fatigue, less_prying_in_fatigue)
 
 
 def _why(joint) -> str:

@@ -22,18 +22,22 @@ UNFAVOURABLE, FAVOURABLE = "permanent load unfavourable", "permanent load favour
 
 @dataclass(frozen=True, eq=False)
 class WeldedJoint:
-    """Weld lines of one joint, all of one size and make.
+    """Weld lines of one joint.
 
     Attributes
     ----------
     lines : array, shape (k, 2, 2)
         Start and end of each straight line from the joint's origin. [mm]
     weld : result of the standard's `fillet_weld`
-        With `.throat` in mm and `.strength` in N/mm.
+        With `.throat` in mm and `.strength` in N/mm; that of the first line where they differ.
     quality : str
         "shop" or "site".
     permanent : array, shape (6,)
         [N, N mm]
+    clause : str
+        Behind the strength; "": that of fillet welds.
+    each : tuple
+        The weld of every line where they are not all alike, else empty.
     """
 
     name: str
@@ -43,6 +47,8 @@ class WeldedJoint:
     quality: str
     permanent: NDArray[np.float64]
     factors: Factors = field(default_factory=Factors)
+    clause: str = ""
+    each: tuple[Any, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -88,16 +94,19 @@ class ForceOnWeld:
 
 @dataclass(frozen=True, eq=False)
 class WeldOutcome:
-    """The welds of one joint under the whole of its load, at ultimate level."""
+    """The welds of one joint under the whole of its load, at ultimate level.
+
+    `force` is a ForceOnWeld, or a `slip.mixed_welds.ForceOnMixedWeld` where the welds are not alike; `.size` in N/mm.
+    """
 
     joint: WeldedJoint
     check: Check
-    force: ForceOnWeld
+    force: Any
 
     @property
     def utilisation(self) -> float:
         """Largest force per length over the strength. [-]"""
-        return self.force.size / self.joint.weld.strength
+        return self.force.size / self.check.resistance
 
 
 def assess_welds(joint: WeldedJoint, blocks: Sequence[LoadBlock]) -> WeldOutcome:
@@ -115,29 +124,29 @@ def assess_welds(joint: WeldedJoint, blocks: Sequence[LoadBlock]) -> WeldOutcome
 
     Limits
     ------
-    Stiff parts; lines of one throat. The strength is that for a force along the weld: what a force across it may
-    gain by its direction is left out. The size of the force per length is convex in the load, so that the outermost
-    load points are enough.
+    Stiff parts; lines of unlike throats as in `slip.mixed_welds`. The strength is that for a force along the weld:
+    what a force across it may gain by its direction is left out. The size of the force per length is convex in the
+    load, so that the outermost load points are enough.
     """
+    if joint.each:
+        from slip.mixed_welds import assess_mixed_welds
+
+        return assess_mixed_welds(joint, blocks)
     group = weld_group(joint.lines)
     forces = line_forces(group)
-    most, end, load, words = -1.0, 0, np.zeros(6), ""
-    for name, case, table in _loads(joint, blocks):
-        sizes = np.sqrt((np.einsum("pic,cm->pim", forces, table) ** 2).sum(axis=1))
-        point, at = divmod(int(np.argmax(sizes)), sizes.shape[1])
-        if sizes[point, at] > most:
-            most, end, load, words = float(sizes[point, at]), point, table[:, at], f"{name}, {case}"
-    force = _force(group, end, load)
+    end, load, place = worst_end(joint, blocks, forces, np.ones(len(forces)))
+    force = ForceOnWeld(*at_end(group, end, load))
     rules = standard(joint.standard)
     check = judged(
         "weld-strength", "strength of the welds, which carry the whole load", demand=force.size,
-        resistance=joint.weld.strength, unit="N/mm", clause=rules.CLAUSES["fillet weld"],
-        working=(force, joint.weld), at=f"line {end // 2 + 1}, {'start' if end % 2 == 0 else 'end'}, {words}",
+        resistance=joint.weld.strength, unit="N/mm", clause=joint.clause or rules.CLAUSES["fillet weld"],
+        working=(force, joint.weld), at=place,
     )  # fmt: skip
     return WeldOutcome(joint, check, force)
 
 
-def _loads(joint: WeldedJoint, blocks: Sequence[LoadBlock]) -> Iterator[tuple[str, str, NDArray[np.float64]]]:
+def loads_of(joint: WeldedJoint, blocks: Sequence[LoadBlock]) -> Iterator[tuple[str, str, NDArray[np.float64]]]:
+    """Name of the load, combination and design loads, shape (6, m), one after the other. [N, N mm]"""
     permanent, factors = np.asarray(joint.permanent, dtype=float)[:, None], joint.factors
     cases = {UNFAVOURABLE: factors.permanent}
     if np.any(permanent):
@@ -149,18 +158,45 @@ def _loads(joint: WeldedJoint, blocks: Sequence[LoadBlock]) -> Iterator[tuple[st
                 yield block.name, case, factor * permanent + factors.variable * chunk
 
 
-def _force(group: WeldGroup, end: int, load: NDArray[np.float64]) -> ForceOnWeld:
+def to_centroid(group: WeldGroup, load: NDArray[np.float64]) -> tuple[float, ...]:
+    """A load at the joint's origin, shape (6,), about the centroid of the lines. [N, N mm]"""
     x0, y0 = map(float, group.centroid)
-    r_x, r_y = map(float, group.lines.reshape(-1, 2)[end] - group.centroid)
     fx, fy, fz, mx, my, mz = map(float, load)
-    mx, my, mz = mx - y0 * fz, my + x0 * fz, mz + y0 * fx - x0 * fy
+    return fx, fy, fz, mx - y0 * fz, my + x0 * fz, mz + y0 * fx - x0 * fy
+
+
+def worst_end(
+    joint: WeldedJoint, blocks: Sequence[LoadBlock], forces: NDArray[np.float64], strengths: NDArray[np.float64]
+) -> tuple[int, NDArray[np.float64], str]:
+    """Number of the end of a line that is used most, the load there, shape (6,), and where it is, in words.
+
+    Parameters
+    ----------
+    forces : array, shape (ends, 3, 6)
+        Force per length at each end for a unit of each component.
+    strengths : array, shape (ends,)
+        [N/mm]
+    """
+    most, end, load, words = -1.0, 0, np.zeros(6), ""
+    for name, case, table in loads_of(joint, blocks):
+        sizes = np.sqrt((np.einsum("pic,cm->pim", forces, table) ** 2).sum(axis=1)) / strengths[:, None]
+        point, at = divmod(int(np.argmax(sizes)), sizes.shape[1])
+        if sizes[point, at] > most:
+            most, end, load, words = float(sizes[point, at]), point, table[:, at], f"{name}, {case}"
+    return end, load, f"line {end // 2 + 1}, {'start' if end % 2 == 0 else 'end'}, {words}"
+
+
+def at_end(group: WeldGroup, end: int, load: NDArray[np.float64]) -> tuple[float, ...]:
+    """The values of the elastic line method at one end of a line, in the order of the fields of `ForceOnWeld`."""
+    r_x, r_y = map(float, group.lines.reshape(-1, 2)[end] - group.centroid)
+    fx, fy, fz, mx, my, mz = to_centroid(group, load)
     xx, xy, yy = (float(group.second_moments[i]) for i in ((0, 0), (0, 1), (1, 1)))
     spread = xx * yy - xy**2
     slope_x, slope_y = -(yy * my + xy * mx) / spread, (xx * mx + xy * my) / spread
     q_x = fx / group.length - mz * r_y / (xx + yy)
     q_y = fy / group.length + mz * r_x / (xx + yy)
     q_z = fz / group.length + slope_x * r_x + slope_y * r_y
-    return ForceOnWeld(
+    return (
         group.length, xx, xy, yy, r_x, r_y, fx, fy, fz, mx, my, mz, q_x, q_y, slope_x, slope_y, q_z,
         math.sqrt(q_x**2 + q_y**2 + q_z**2),
     )  # fmt: skip

@@ -11,7 +11,7 @@ from slip.events import Instant
 from slip.joint import BoltedJoint
 
 ELASTIC = "elastic method, stiff plates (textbook statics)"
-GIVEN = "given by the user, 1 where nothing is given"
+GIVEN = "given by the user or by the bending of the flange, 1 where nothing is given"
 LINEAR = "linear method, stiff plates (textbook statics)"
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-KINDS = {".py", ".toml", ".csv", ".html", ".css"}
+KINDS = {".py", ".toml", ".csv", ".css", ".job", ".typ"}
 
 
 @pytest.mark.parametrize("package", ["loadhistories", "fatigue", "slip", "cli"])

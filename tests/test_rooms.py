@@ -18,7 +18,9 @@ KEPT_TO = {
     "click": ("cli/main.py", "cli/commands/"),
     "matplotlib": ("cli/plots.py",),
     "rainflow": ("fatigue/cycles.py",),
-    "jinja2": ("cli/note.py",),
+    "typst": ("cli/notes/pdf.py",),
+    "distributed": ("cli/cluster.py",),
+    "xlsxwriter": ("cli/schedule_output.py",),
 }
 
 

@@ -21,7 +21,7 @@ def demo(folder, force, quiet, no_color):
     the exit code is 0 all the same once the demo has run.
     """
     from cli.assess import assess_file
-    from cli.files import print_result, require_targets, write_whole
+    from cli.files import make_folder, print_result, require_targets, write_whole
     from cli.main import wants_colour
     from cli.outcome import outcome_files
     from cli.screen import summary
@@ -29,7 +29,7 @@ def demo(folder, force, quiet, no_color):
     place = Path(folder)
     samples = {place / name: content for name, content in _samples().items()}
     results = [place / NOTE, place / RESULT]
-    _make_folder(place)
+    make_folder(place)
     require_targets([*samples, *results], force=force)
     write_whole(samples, force=force)
     contract = assess_file(place / JOB)
@@ -51,12 +51,3 @@ def _samples() -> dict[str, bytes]:
     names = (item.name for item in files("loadhistories.samples").iterdir())
     wanted = sorted(name for name in names if name.startswith(Path(JOB).stem) and name.endswith((".toml", ".csv")))
     return {name: files("loadhistories.samples").joinpath(name).read_bytes() for name in wanted}
-
-
-def _make_folder(place: Path) -> None:
-    from loadhistories.validation import InputError
-
-    try:
-        place.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise InputError(f"folder {place} cannot be made: {error.strerror}") from error

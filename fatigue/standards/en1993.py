@@ -32,6 +32,8 @@ TABLES = ("8.1", "8.2", "8.3", "8.4", "8.5", "8.10", "B.1")
 UNWELDED = "8.1"
 WELD_THROAT = {"normal": "8.5-3", "shear": "8.5-3t", "clause": f"{EDITION}, Table 8.5, detail 3, and 8(3)"}
 _PACKAGE = "fatigue.standards"
+WELD_TOES = (_PACKAGE, "en1993_weld_toes")
+FITTED_BOLTS = {"shank": "8.1-15f", "one side": "8.1-12", "two sides": "8.1-9"}
 
 
 @cache
@@ -255,11 +257,12 @@ def _rule(name: str) -> float:
 
 def _form(stress: str, slope: float | None, place: str = "") -> dict:
     """The form of the curve for a kind of stress; the slope tells studs from other shear."""
-    forms = read_table(_PACKAGE, "en1993_curves").values()
-    require_one_of(stress, tuple(dict.fromkeys(form["stress"] for form in forms)), "stress", place=place)
-    return next(
-        form for form in forms if form["stress"] == stress and (slope is None or form["slopes"][0] == slope)
-    )
+    forms = read_table(_PACKAGE, "en1993_curves")
+    require_one_of(stress, tuple(dict.fromkeys(form["stress"] for form in forms.values())), "stress", place=place)
+    fitting = [
+        key for key, form in forms.items() if form["stress"] == stress and (slope is None or form["slopes"][0] == slope)
+    ]
+    return forms[fitting[0]]
 
 
 def _plain_row(name: str, strength: float, stress: str, condition: str, place: str) -> CatalogueRow:

@@ -3,7 +3,8 @@
 A standard offers every name of INTERFACE. What they mean:
 
 - `NAMES`: its public names; `EDITIONS`: name -> edition as printed; `CLAUSES`: check -> clause;
-  `CATEGORIES`: level -> what the standard calls a joint checked at it; `LOAD_FACTORS`: its usual `slip.joint.Factors`;
+  `CATEGORIES`: level -> what the standard calls a joint checked at it; `LOAD_FACTORS`: its usual `slip.joint.Factors`,
+  from its table `load_factors.toml`;
 - `bolt(size, grade) -> Bolt`; `specified_preload(bolt) -> N`, `preload_working(bolt)` with its figures;
 - `surface(class or number, by_test=False) -> Surface`, `slip_factor(...)` its number;
 - `hole(bolt, kind) -> Hole`; `hole_factor(kind, direction)`, direction "along" or "across" of the load to the slot;
@@ -23,11 +24,15 @@ A standard may also offer, each left out where it has no such rule here:
 
 - `plate_block_tearing(plate, net_tension_area=, net_shear_area=, gross_shear_area=, eccentric=)`: one plate of a joint;
 - `plate_section(plate, kind=, area=, grips_at_ultimate=) -> (result, clause)`, kind "gross" or "net";
+- `prying(bolt, flange, hole_width=) -> slip.prying.PriedFlange` and `CLAUSES["prying"]`: flanges that pry on bolts;
+- `plate_shear(plate, kind=, area=) -> (result, clause)`, kind "gross" or "net"; None for one it has no rule for;
 - `deducted_hole(hole) -> Hole`: the hole as it is deducted from net areas, where that is more than the hole;
 - `width_across_flats(bolt)` of head and nut in mm: the plates are then judged for `punching(...)`; `HEADS_ASSUMED`:
   what that takes for granted, a sentence;
 - `CLAUSES["fitted bolts"]`: bolts without play may be used;
-- `CLAUSES["injection bolts"]` and `resin_bearing(bolt, middle=, outer=, strength=)`: bolts may be set in resin;
+- `CLAUSES["injection bolts"]`, `CLAUSES["creep of the resin"]` and
+  `resin_bearing(bolt, middle=, outer=, strength=)`: bolts may be set in resin;
+- a table `tightening.toml`: steps of the tightening methods, for `slip.tightening`;
 - `CLAUSES["contact"]`: contact on the compression side may make up for the tension from moments;
 - `SPACED_DETAILS`, `CLAUSES["fatigue spacing"]` and `fatigue_distance(bolt, "end"|"edge"|"pitch"|"gauge", mm)` with
   `.least` and `.given`: categories of the fatigue standard that ask for distances of their own.
@@ -35,11 +40,9 @@ A standard may also offer, each left out where it has no such rule here:
 Every result is a frozen dataclass with Figures.
 """
 
-import pkgutil
-from functools import cache
-from importlib import import_module
 from types import ModuleType
 
+from loadhistories.discovery import Discovery
 from loadhistories.validation import require_one_of
 
 INTERFACE = (
@@ -52,20 +55,17 @@ INTERFACE = (
 )  # fmt: skip
 
 
-@cache
-def _modules() -> dict[str, ModuleType]:
-    found = [import_module(f"{__name__}.{item.name}") for item in pkgutil.iter_modules(__path__)]
-    return {name: module for module in found for name in module.NAMES}
+_KNOWN = Discovery(__name__, __path__)
 
 
 def names() -> tuple[str, ...]:
     """Names of the standards that are known here."""
-    return tuple(sorted(_modules()))
+    return _KNOWN.names()
 
 
 def standard(name: str, *, place: str = "") -> ModuleType:
     """The module of a standard; raises InputError with the known names if there is none."""
-    return _modules()[require_one_of(name, names(), "standard", place=place)]
+    return _KNOWN.module(require_one_of(name, names(), "standard", place=place))
 
 
 def edition(name: str) -> str:

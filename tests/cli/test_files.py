@@ -50,8 +50,31 @@ def test_when_one_file_cannot_be_written_none_appears(tmp_path, monkeypatch):
     assert list(tmp_path.iterdir()) == []
     monkeypatch.setattr(os, "replace", full)
     with pytest.raises(InputError, match=r"cannot be written: No space left on device"):
-        write_whole({tmp_path / "b.html": b"2"}, force=False)
+        write_whole({tmp_path / "b.html": b"2"}, force=True)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_of_two_runs_on_one_output_the_second_is_told_and_the_first_stays(tmp_path, monkeypatch):
+    target = tmp_path / "a.json"
+    link = os.link
+
+    def other_was_first(part, where):
+        target.write_bytes(b"first")
+        link(part, where)
+
+    monkeypatch.setattr(os, "link", other_was_first)
+    with pytest.raises(InputError, match=r"a\.json was written by another run meanwhile; use --force"):
+        write_whole({target: b"second"}, force=False)
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {"a.json": b"first"}
+
+
+def test_where_the_disk_knows_no_second_names_the_file_appears_all_the_same(tmp_path, monkeypatch):
+    def refused(part, where):
+        raise OSError(95, "Operation not supported")
+
+    monkeypatch.setattr(os, "link", refused)
+    write_whole({tmp_path / "a.json": b"1"}, force=False)
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {"a.json": b"1"}
 
 
 def test_every_target_that_cannot_be_written_is_named_at_once(tmp_path):

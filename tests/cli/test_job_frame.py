@@ -3,7 +3,7 @@
 import pytest
 
 from cli.assess import assess_file
-from cli.note import note_html
+from cli.note import note_html, utilisation_rows
 from cli.screen import summary
 from loadhistories.validation import InputError
 
@@ -92,6 +92,26 @@ def test_the_summary_and_the_note_show_the_frame(job):
     assert "ridge moves 21.5 mm by slip of its joints, tolerance 20 mm: fails" in words
     page = note_html(contract)
     assert "ridge: movement by slip of the joints of its members" in page
+
+
+def test_the_frame_stands_in_the_table_of_all_checks_of_the_note(job):
+    rows = utilisation_rows(assess_file(job()))
+    (row,) = [row for row in rows if row["what"] == "movement by slip of the joints of its members"]
+    assert (row["joint"], row["state"]) == ("ridge", "fails")
+    assert row["utilisation"] == pytest.approx(21.5 / 20.0)
+    for_information = assess_file(job("none", "20 mm", ('tolerance = "20 mm"\n', "")))
+    assert not any(row["joint"] == "ridge" for row in utilisation_rows(for_information))
+
+
+def test_a_frame_with_a_joint_in_resin_is_not_judged(job):
+    """The clearance of the holes is filled: no travel of 4 mm a joint, and none of 0 either."""
+    contract = assess_file(job("none", "20 mm", ('holes = "normal"', 'holes = "injection"')))
+    (frame,) = contract["frames"]
+    assert (frame["state"], frame["deflection_mm"]) == ("not judged", None)
+    assert [member["slip_mm"] for member in frame["members"]] == [None, 3.0]
+    words = " ".join(summary(contract, colour=False).split())
+    assert "ridge moves by slip of its joints, tolerance 20 mm: not judged" in words
+    assert "the movement of a joint in resin is not known without a test" in note_html(contract)
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ import pytest
 
 from cli.assess import assess_file
 from cli.note import note_html
+from cli.screen import summary
 from fatigue.curves import life_curve
 from fatigue.cycles import count_cycles
 from loadhistories.validation import InputError
@@ -111,7 +112,7 @@ def test_a_cracked_detail_and_an_earlier_duty_are_not_judged(assessed):
     [
         ('psd = { file = "density.csv" }', FLAT, "occurs is missing"),
         ('psd = { occurs = "1 h/day" }', FLAT, "file is missing"),
-        ('psd = { file = "none.csv", occurs = "1 h/day" }', FLAT, "cannot be read"),
+        ('psd = { file = "none.csv", occurs = "1 h/day" }', FLAT, "is not there"),
         ('psd = { file = "density.csv", occurs = "40/day" }', FLAT, "must be a time"),
         ('psd = { file = "density.csv", occurs = "30 h/day" }', FLAT, "asks for more than the 24 h"),
         ('psd = { file = "density.csv", occur = "1 h/day" }', FLAT, "did you mean 'occurs'"),
@@ -130,3 +131,74 @@ def test_a_refused_density_says_what_and_where(assessed, psd, density, words):
 def test_curves_of_another_source_are_refused(assessed):
     with pytest.raises(InputError, match="by EN 1993 only, not by IIW"):
         assessed(category='{ curves = "IIW", class = "FAT 71", second_slope = 5, gamma_M = 1.25 }')
+
+
+SHEAR = """[[joint.detail]]
+name = "throat"
+category = { strength = "80 MPa", stress = "shear" }
+stress = { Fy = "0.4 MPa/kN" }
+"""
+
+
+def test_life_at_other_stress_holds_the_random_stress_and_its_own_life_is_told(assessed):
+    contract = assessed()
+    detail = detail_of(contract)
+    random = detail["random"]
+    assert random["damage_together"] == pytest.approx(random["damage"] + detail["damage"])
+    assert random["life_years_together"] == pytest.approx(25 / random["damage_together"])
+    assert random["life_years_together"] < detail["life_years"]
+    lives = {item["stress_factor"]: item["damage"] for item in detail["outlook"]["other_stress"]}
+    assert lives[0.9] < random["damage_together"] < lives[1.1]
+    # The same on the curve of 71 MPa, every stress a tenth larger: a category a tenth lower.
+    lower = assessed(category='{ strength = "64.545454545454 MPa", stress = "normal" }')
+    assert lives[1.1] == pytest.approx(detail_of(lower)["random"]["damage_together"], rel=1e-6)
+    row = next(line for line in summary(contract, colour=False).splitlines() if line.startswith("weld toe"))
+    assert f"{random['life_years_together']:.3g} years" in row
+
+
+def test_what_the_records_alone_tell_of_the_life_is_left_out_beside_a_random_stress(assessed):
+    outlook = detail_of(assessed())["outlook"]
+    assert outlook["half_of_damage"] is None and outlook["along_record"] == []
+    assert "density.csv does damage beside the records" in outlook["untimed"]
+    assert outlook["interval"]["reason"] == outlook["untimed"]
+
+
+def test_remaining_life_is_not_stated_beside_a_random_stress(assessed):
+    past = (
+        '[[past]]\nname = "before"\nserved = "5 year"\ndamage = { "weld toe" = 0.1 }\nbecause = "assessed before"\n'
+    )
+    contract = assessed(end=past)
+    detail = detail_of(contract)
+    assert "past" not in detail and detail["random"]["life_text_together"] == "not judged"
+    assert detail["random"]["life_years_together"] is None
+    assert "not judged" in summary(contract, colour=False)
+
+
+def test_a_point_holds_the_random_stress_of_its_details(assessed):
+    psd = 'point = "weld"\n' + PSD
+    contract = assessed(psd, end=SHEAR + 'point = "weld"\n')
+    checks = {item["id"]: item for item in contract["joints"][0]["checks"]}
+    counted, both = checks["fatigue:point:1"], checks["fatigue:point:1:random"]
+    assert both["demand"] == pytest.approx(counted["demand"] + detail_of(contract)["random"]["damage"])
+    cracked = assessed('crack = "found"\n' + psd, end=SHEAR + 'point = "weld"\n')
+    states = {item["id"]: item["state"] for item in cracked["joints"][0]["checks"]}
+    assert states == {"fatigue:point:1": "not judged"}
+
+
+def test_a_point_with_an_earlier_duty_and_a_random_stress_on_the_shear_alone(assessed):
+    end = SHEAR + 'point = "weld"\n' + PSD
+    contract = assessed('point = "weld"\n', end=end)
+    both = next(x for x in contract["joints"][0]["checks"] if x["id"] == "fatigue:point:1:random")
+    assert figure(both, "D_r,σ") == 0.0 and figure(both, "D_r,τ") > 0.0
+    past = (
+        '[[past]]\nname = "before"\nserved = "5 year"\ndamage = { "weld toe" = 0.1, throat = 0.1 }\n'
+        'because = "assessed before"\n'
+    )
+    before = assessed('point = "weld"\n', end=end + past)
+    both = next(x for x in before["joints"][0]["checks"] if x["id"] == "fatigue:point:1:random")
+    assert both["state"] == "not judged" and "earlier duty" in both["reason"]
+
+
+def test_an_inspection_beside_a_random_stress_is_refused(assessed):
+    with pytest.raises(InputError, match="growth of a crack is found from the recorded loads alone"):
+        assessed('inspection = { method = "magnetic particles", share = 0.5 }\n' + PSD)

@@ -90,7 +90,7 @@ def test_a_missing_key_is_named_with_an_example(read, words):
         ({"a": 1}, lambda keys: keys.tables("key"), "each begun with [[key]], got a table"),
         ([1], lambda keys: keys.tables("key"), "each begun with [[key]], got a list"),
         ([], lambda keys: keys.tables("key", required=True), "key is empty; give at least one block"),
-        ("x" * 100, lambda keys: keys.boolean("key"), "xxx... (bracket.toml, key)"),
+        ("a" * 100, lambda keys: keys.boolean("key"), "aaa... (bracket.toml, key)"),
     ],
 )
 def test_a_wrong_value_is_refused_with_its_place_and_gives_nothing(value, read, words):

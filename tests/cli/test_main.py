@@ -9,7 +9,7 @@ import pytest
 import cli.main
 from loadhistories.validation import InputError
 
-HEAVY = ("numpy", "pint", "scipy", "pyarrow", "matplotlib", "numba", "jinja2", "rainflow")
+HEAVY = ("numpy", "pint", "scipy", "pyarrow", "matplotlib", "numba", "typst", "rainflow")
 
 
 @pytest.fixture
@@ -58,6 +58,7 @@ def test_help_names_every_subcommand_and_the_exit_codes(griplife):
         ("assess", ("--json", "--note", "--force", "--verify", "--quiet", "--no-color")),
         ("count", ("--channel", "--rate", "--bins", "--csv")),
         ("details", ("--standard",)),
+        ("look", ("--plot", "--json", "--column", "--rate", "--date-format", "--missing", "--force", "--quiet")),
         ("demo", ("FOLDER", "--force")),
     ],
 )

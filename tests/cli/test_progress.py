@@ -186,3 +186,27 @@ def test_a_source_is_closed_with_the_walk():
     next(walk)
     walk.close()
     assert closed == [True]
+
+
+def test_items_are_counted_one_by_one_in_the_word_that_is_given():
+    terminal, clock = Terminal(), Clock()
+    progress = Progress(4, "assessing", counted="jobs", stream=terminal, clock=clock)
+    for _ in progress.each(range(4)):
+        clock.now += 3.0
+    assert [" of 4 jobs, 0.333 jobs/s" in line for line in terminal.lines] == [True] * 4
+    assert terminal.left == ""
+
+
+def test_walks_within_a_step_keep_the_line_alive_and_count_nothing():
+    terminal, clock = Terminal(), Clock()
+    progress = Progress(4, "comparing", counted="steps", stream=terminal, clock=clock)
+    for step in progress.each(range(4)):
+        for chunk in progress.within(np.zeros((6, 1000)) for _ in range(3)):
+            assert chunk.shape == (6, 1000)
+            clock.now += 1.0
+            if step == 1:
+                break
+        clock.now += 1.0
+    assert terminal.lines[0].startswith("comparing   0% [") and "left" not in terminal.lines[0]
+    assert terminal.lines[-1].startswith("comparing 100%") and terminal.left == ""
+    assert "2 of 4 steps" in "".join(terminal.lines)

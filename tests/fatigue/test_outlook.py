@@ -247,6 +247,24 @@ def test_where_resampling_would_tell_nothing_the_reason_is_given(values, changes
     assert isinstance(found, NoInterval) and words in found.reason
 
 
+def test_a_made_history_is_not_drawn_anew_and_not_called_recorded():
+    outcome, _, blocks = judged(waves(*[40.0] * 400), waves(*[30.0] * 400))
+    given = {"judge": JUDGE, "permanent": NONE, "design_life": YEARS}
+
+    def reason(*changes):
+        changed = [replace(block, **change) for block, change in zip(blocks, changes, strict=True)]
+        return life_interval(judged_alone(outcome), changed, **given).reason
+
+    made, event = {"made": True}, {"event": True}
+    both = reason(made, made)
+    assert both.startswith("'load 1' and 'load 2' make 100 % of the damage and are made from their data, not recorded")
+    assert "how far the real ones differ is not known; vary the data" in both
+    mixed = reason(made | event, event)
+    assert "'load 1' is made from its data, not recorded, and 'load 2' is recorded as one event:" in mixed
+    one = reason(made, {})
+    assert one.startswith("'load 1' makes") and "is made from its data" in one and "load 2" not in one
+
+
 # all together
 
 

@@ -35,5 +35,5 @@ def test_a_table_that_is_none_is_refused(table, text, words):
 
 
 def test_a_missing_file_is_refused(tmp_path):
-    with pytest.raises(InputError, match="cannot be read as text"):
+    with pytest.raises(InputError, match="is not there; give the path of a density"):
         read_density(tmp_path / "none.csv")

@@ -197,8 +197,8 @@ def test_a_date_that_leaves_day_and_month_open_is_refused(tmp_path):
         read_history(file)
     with pytest.raises(InputError, match=r"does not fit date_format '%d-%m-%Y %H:%M:%S'"):
         read_history(file, date_format="%d-%m-%Y %H:%M:%S")
-    with pytest.raises(InputError, match=r"date_format part '%y' is unknown"):
-        read_history(file, date_format="%d/%m/%y %H:%M:%S")
+    with pytest.raises(InputError, match=r"date_format part '%j' is unknown"):
+        read_history(file, date_format="%d/%m/%j %H:%M:%S")
     assert read_history(file, date_format="%d/%m/%Y %H:%M:%S").step == 1.0
 
 
@@ -344,3 +344,42 @@ def test_any_jitter_up_to_a_quarter_of_the_step_is_accepted(tmp_path_factory, of
     text = "Time (s),Fy (kN)\n" + "".join(f"{i + offset:.6f},1\n" for i, offset in enumerate(offsets))
     history = read_history(written(tmp_path_factory.mktemp("jitter"), text))
     assert history.step == pytest.approx(1.0, abs=0.25)
+
+
+@pytest.mark.parametrize(
+    ("date_format", "stamp"),
+    [
+        ("%-m/%-d/%Y %-H:%M:%S.%f", "3/1/2024 {h}:{m:02d}:{s:02d}.5"),
+        ("%-d.%-m.%Y %-H:%M:%S,%f", "1.3.2024 {h}:{m:02d}:{s:02d},5"),
+        ("%d.%m.%y %H:%M:%S", "01.03.24 {h:02d}:{m:02d}:{s:02d}"),
+        ("%-d-%-m-%y %-H:%M:%S", "1-3-24 {h}:{m:02d}:{s:02d}"),
+    ],
+)
+def test_dates_without_leading_zeros_and_with_short_years_are_read_as_named(tmp_path, date_format, stamp):
+    clocks = [(9, 59, 57 + i) for i in range(3)] + [(10, 0, i) for i in range(4)]
+    rows = [f"{stamp.format(h=h, m=m, s=s)};{s}" for h, m, s in clocks]
+    (tmp_path / "a.csv").write_text("\n".join(["Time;Fy [kN]", *rows, ""]))
+    history = read_history(tmp_path / "a.csv", date_format=date_format)
+    assert (history.step, history.samples) == (1.0, 7)
+
+
+def test_a_date_without_leading_zeros_says_how_to_write_its_format(tmp_path):
+    (tmp_path / "a.csv").write_text("Time;Fy [kN]\n" + "".join(f"3/1/2024 10:00:0{i};{i}\n" for i in range(5)))
+    with pytest.raises(InputError, match="of numbers without leading zero write %-d, %-m, %-H"):
+        read_history(tmp_path / "a.csv", date_format="%m/%d/%Y %H:%M:%S")
+
+
+def test_swapped_day_and_month_are_found_at_midnight(tmp_path):
+    stamps = ["2022-11-04 23:59:59.8", "2022-11-04 23:59:59.9", "2022-12-04 00:00:00.0", "2022-12-04 00:00:00.1"]
+    rows = [f"{stamp},{i}.5" for i, stamp in enumerate(["2022-11-04 23:59:59.6", "2022-11-04 23:59:59.7", *stamps])]
+    (tmp_path / "a.csv").write_text("\n".join(["Time,Fy (kN)", *rows, ""]))
+    with pytest.raises(InputError, match=r"day and month are swapped: 2022-11-04 23:59:59.9 is followed by 2022-12-04"):
+        read_history(tmp_path / "a.csv")
+    assert read_history(tmp_path / "a.csv", date_format="%Y-%d-%m %H:%M:%S.%f").step == 0.1
+
+
+def test_a_real_gap_of_a_month_is_not_taken_for_swapped_dates(tmp_path):
+    stamps = ["2022-11-04 10:00:00", "2022-11-04 10:00:01", "2022-11-04 10:00:02", "2022-12-04 10:00:03"]
+    (tmp_path / "a.csv").write_text("\n".join(["Time,Fy (kN)", *(f"{stamp},1.5" for stamp in stamps), ""]))
+    with pytest.raises(InputError, match=r"gap of 2.592e\+06 s"):
+        read_history(tmp_path / "a.csv")

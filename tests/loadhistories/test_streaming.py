@@ -273,7 +273,7 @@ def bomb(folder, front, filling):
     return file
 
 
-@pytest.mark.parametrize("front", [b"", HEADER, HEADER + 100_000 * ROW])
+@pytest.mark.parametrize("front", [b"", HEADER, HEADER + 100_000 * ROW], ids=["nothing", "header", "rows"])
 @pytest.mark.parametrize("filling", [b"\0", b"0", b"\n"])
 def test_a_gigabyte_packed_into_a_small_file_is_refused(tmp_path, front, filling):
     said = in_a_process(bomb(tmp_path, front, filling))
@@ -283,7 +283,7 @@ def test_a_gigabyte_packed_into_a_small_file_is_refused(tmp_path, front, filling
         assert "from line 100002" in said
 
 
-@pytest.mark.parametrize("front", [b"", HEADER, HEADER + 100_000 * ROW])
+@pytest.mark.parametrize("front", [b"", HEADER, HEADER + 100_000 * ROW], ids=["nothing", "header", "rows"])
 def test_a_line_of_200_megabytes_is_refused(tmp_path, front):
     file = tmp_path / "long.csv"
     with open(file, "wb") as stream:

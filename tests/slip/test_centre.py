@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from loadhistories.figures import recomputed
 from loadhistories.validation import InputError
 from slip.centre import LAWS, centre_forces, friction_limit
+from slip.sharing import share_forces
 
 CASES = tomllib.loads((Path(__file__).parents[1] / "published" / "centre.toml").read_text(encoding="utf-8"))["case"]
 INCH = 25.4
@@ -74,6 +75,19 @@ def test_coefficients_of_single_lines_confirmed_by_a_scan():
     inputs = case["inputs"]
     found = [coefficient(lines(n, inputs["pitch_in"]), e) for n, e in zip(inputs["n"], inputs["e_in"], strict=True)]
     assert found == pytest.approx(case["expected"]["C"], abs=case["tolerance"])
+
+
+def test_elastic_coefficients_of_single_lines_from_statics():
+    """Companion of the lines confirmed by a scan: what the elastic method makes of the same groups."""
+    case = CASES["elastic-lines-of-2-3-4-6"]
+    inputs = case["inputs"]
+    found = []
+    for count, lever in zip(inputs["n"], inputs["e_in"], strict=True):
+        positions = lines(count, inputs["pitch_in"])
+        centred = positions - positions.mean(axis=0)
+        forces = share_forces(centred, [0.0, -1.0, 0.0, 0.0, 0.0, -INCH * lever])
+        found.append(1.0 / float(forces.shear.max()))
+    assert found == pytest.approx(case["expected"]["C_elastic"], abs=case["tolerance"])
 
 
 def test_moment_only_coefficients_of_the_aisc_manual_14th_edition_from_memory():

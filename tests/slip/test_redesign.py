@@ -55,6 +55,18 @@ def test_rows_are_not_added_to_bolts_that_were_placed_singly():
     assert "given singly" in found.checks[0].reason
 
 
+def test_one_row_without_a_pitch_gets_no_further_rows():
+    grid = Grid(1, 2, 0.0, 130.0)
+    found = more_bolts(joint_of(grid=grid, positions=grid_positions(grid)), blocks_of())
+    assert found.state == NOT_JUDGED and "one row has no pitch" in found.checks[0].reason
+
+
+def test_each_step_of_a_search_says_why_it_was_refused_or_kept():
+    found = more_bolts(joint_of(), blocks_of())
+    assert [(step.what, step.state) for step in found.tried] == [("4 rows of 2", FAILS), ("5 rows of 2", HOLDS)]
+    assert found.tried[0].reason == "grip at ultimate level, category C 1.02"
+
+
 def test_the_first_better_surface_that_holds_is_taken():
     """Hand calculation: 1.5 * 260 / 6 = 65 kN against 0.5 * 171.5 / 1.25 = 68.6 kN of class A."""
     (found,) = better_surface(joint_of(), blocks_of(peak=-260e3))

@@ -12,13 +12,16 @@ from fatigue.standards.aisc360.verification import (
     CLAUSE,
     CONDITIONS,
     EDITIONS,
-    NAMES,
     WELD_THROAT,
+    WELD_TOES,
     category_without_grip,
     checks,
     condition_lost,
     partial_factors,
+    preload_missing,
 )
+
+NAMES = ("AISC 360-16", "AISC 360-22")
 
 __all__ = [
     "BASIS",
@@ -28,6 +31,7 @@ __all__ = [
     "NAMES",
     "SIZES",
     "WELD_THROAT",
+    "WELD_TOES",
     "bolt_tension_share",
     "catalogue",
     "category_without_grip",
@@ -37,6 +41,7 @@ __all__ = [
     "detail_damage",
     "net_tensile_area",
     "partial_factors",
+    "preload_missing",
     "row_of",
     "row_of_strength",
     "size_effect",

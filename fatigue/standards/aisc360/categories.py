@@ -57,7 +57,6 @@ def rule(name: str) -> float:
     return float(read_table(PACKAGE, "rules")[name]["value"])
 
 
-@cache
 def constants(letter: str, equations: str) -> Constants:
     """The numbers of a category in MPa, from the printing in US customary units or in SI.
 

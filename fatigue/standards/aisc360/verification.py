@@ -9,8 +9,7 @@ from fatigue.standards.aisc360.damage import AllRangesBelow, FiniteLife, Standar
 from loadhistories.figures import Check, judged, not_judged
 from loadhistories.validation import require_one_of
 
-NAMES = ("AISC 360-16", "AISC 360-22")
-EDITIONS = {name: f"ANSI/{name}, Appendix 3" for name in NAMES}
+EDITIONS = {name: f"ANSI/{name}, Appendix 3" for name in ("AISC 360-16", "AISC 360-22")}
 CONDITIONS = ("stress", "equations")
 BASIS = {
     "equations": {
@@ -19,7 +18,13 @@ BASIS = {
     }
 }
 CLAUSE = f"{BOTH}.3"
+BOLTED = ("2.1", "2.2", "2.3")
+NO_PRELOAD = (
+    "bolts that are not pretensioned under cyclic shear are outside the Specification (ANSI/AISC 360-22, Commentary on "
+    "Appendix 3; taken to hold for 360-16 as well)"
+)
 WELD_THROAT = {"normal": "8.2", "shear": "8.2", "clause": f"{BOTH}, Table {TABLE}, 8.2: shear on the throat"}
+WELD_TOES = ("fatigue.standards.aisc360", "weld_toes")
 
 
 def partial_factors(equations: str, *, place: str = "") -> StandardDeviations:
@@ -52,6 +57,20 @@ def condition_lost(detail: Detail, *, slips: bool | None, reverses: bool | None)
     if detail.row.letter == BOLT:
         prying = prying_of(detail.recipe)
         return "" if prying is None else too_much_prying(prying)
+    return ""
+
+
+def preload_missing(detail: Detail, *, slips: bool | None, preloaded: bool | None) -> str:
+    """Why a bolted lap cannot be judged for want of pretension, or "" where it can."""
+    if detail.row.id not in BOLTED or preloaded:
+        return ""
+    if preloaded is False:
+        return f"{detail.row.id} in a joint without preload: {NO_PRELOAD}; pretension the bolts"
+    if detail.row.relies_on == "grip" and slips:
+        return (
+            f"{detail.row.id}: the joint slips under its fatigue loads, and whether its bolts are pretensioned is not "
+            f"known; {NO_PRELOAD}"
+        )
     return ""
 
 

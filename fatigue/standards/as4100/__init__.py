@@ -47,6 +47,7 @@ WELD_THROAT = {
     "shear": "11.5.1(4)-32",
     "clause": f"{EDITION}, Table 11.5.1(4), details 30 and 32, and 11.8.2(c)",
 }
+WELD_TOES = ("fatigue.standards.as4100", "weld_toes")
 
 __all__ = [
     "BASIS",
@@ -58,6 +59,7 @@ __all__ = [
     "OWN_FACTORS",
     "SIZES",
     "WELD_THROAT",
+    "WELD_TOES",
     "BothSums",
     "CapacityFactor",
     "ConstantNormalRange",

@@ -17,6 +17,7 @@ from slip.standards.aisc360.grip import (
 from slip.standards.aisc360.grip import filler_factor as slip_filler_factor
 from slip.standards.aisc360.plate_bearing import CLAUSE as BEARING
 from slip.standards.aisc360.plate_bearing import Bearing, bearing, resultant_bearing
+from slip.standards.aisc360.plate_shear import plate_shear
 from slip.standards.aisc360.plates import (
     BLOCK,
     block_tearing,
@@ -27,6 +28,7 @@ from slip.standards.aisc360.plates import (
     plate_section,
     punching,
 )
+from slip.standards.aisc360.prying import prying
 from slip.standards.aisc360.shear import (
     COMBINED,
     STRENGTH,
@@ -69,6 +71,7 @@ CLAUSES = {
     "block tearing": BLOCK,
     "distances": EDGE,
     "fillet weld": WELD,
+    "prying": "AISC Manual, 15th ed., Part 9, prying action, from memory; AISC 360, J3.6 and J3.9",
 }
 
 __all__ = [
@@ -105,7 +108,9 @@ __all__ = [
     "net_section",
     "plate_block_tearing",
     "plate_section",
+    "plate_shear",
     "preload_working",
+    "prying",
     "punching",
     "reduced_tension",
     "resistance_factor",

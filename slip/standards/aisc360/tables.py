@@ -6,7 +6,7 @@ from loadhistories.tables import read_table, row_of, unconfirmed
 from loadhistories.validation import InputError, require_one_of, where
 from slip.bolts import Bolt
 from slip.holes import Hole
-from slip.joint import HOLES, Factors
+from slip.joint import HOLES, usual_factors
 from slip.surfaces import Surface, surface_of
 
 PACKAGE = "slip.standards.aisc360"
@@ -15,7 +15,7 @@ INCH = 25.4
 KIP = 4448.2216152605
 KSI = KIP / INCH**2
 METHODS = ("LRFD", "ASD")
-LOAD_FACTORS = Factors(**{name: float(row["value"]) for name, row in read_table(PACKAGE, "load_factors").items()})
+LOAD_FACTORS = usual_factors(PACKAGE)
 
 
 def clause(older: str, newer: str = "") -> str:

@@ -218,8 +218,8 @@ def least_leg(thickness: float) -> float:
     (4.7625, 7.9375)
     """
     t = require_positive(thickness, "thickness", unit="mm")
-    rows = read_table(PACKAGE, "least_legs").values()
-    return INCH * next(row["leg_in"] for row in rows if t <= INCH * row["up_to_in"] * (1.0 + 1e-9))
+    rows = read_table(PACKAGE, "least_legs")
+    return INCH * rows[next(key for key, row in rows.items() if t <= INCH * row["up_to_in"] * (1.0 + 1e-9))]["leg_in"]
 
 
 def _refuse_unused(*, place: str, **given) -> None:

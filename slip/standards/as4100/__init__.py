@@ -12,6 +12,7 @@ from slip.standards.as4100.grip import (
     slip_resistance,
     specified_preload,
 )
+from slip.standards.as4100.plate_shear import plate_shear
 from slip.standards.as4100.plates import (
     Bearing,
     bearing,
@@ -47,7 +48,7 @@ NAMES = ("AS 4100",)
 EDITIONS = {"AS 4100": f"{EDITION}, AS/NZS 5131:2016"}
 CLAUSES = {
     "slip at service": f"{EDITION}, 9.2.3.1, 9.2.3.3",
-    "slip at ultimate": f"asked for by the job; capacity of {EDITION}, 9.2.3.1, 9.2.3.3",
+    "slip at ultimate": f"asked for by the job, beyond the clause; capacity of {EDITION}, 9.2.3.1, 9.2.3.3",
     "slip with tension": f"{EDITION}, 9.2.3.3",
     "bolt shear": f"{EDITION}, 9.2.2.1",
     "bolt tension": f"{EDITION}, 9.2.2.2",
@@ -90,6 +91,7 @@ __all__ = [
     "net_section",
     "plate_block_tearing",
     "plate_section",
+    "plate_shear",
     "preload_working",
     "punching",
     "resultant_bearing",

@@ -20,7 +20,7 @@ from slip.standards.as4100.tables import EDITION, PACKAGE, capacity_factor
 
 CATEGORIES = {
     "service": "friction type at the serviceability limit state",
-    "ultimate": "friction type, asked for beyond the serviceability limit state",
+    "ultimate": "friction type, asked for by the job beyond the serviceability limit state that the clause knows",
 }
 _LEVELS_CHECKED = {"never": ("service", "ultimate"), "not in service": ("service",), "allowed": ()}
 

@@ -5,13 +5,13 @@ from dataclasses import replace
 from loadhistories.tables import read_table, row_of, unconfirmed
 from slip.bolts import Bolt, bolt_of
 from slip.holes import Hole, hole_by_clearance
-from slip.joint import Factors
+from slip.joint import usual_factors
 from slip.surfaces import Surface, surface_of
 
 PACKAGE = "slip.standards.as4100"
 SIZES = ("slip.standards", "metric_bolts")
 EDITION = "AS 4100:2020"
-LOAD_FACTORS = Factors(**{name: float(row["value"]) for name, row in read_table(PACKAGE, "load_factors").items()})
+LOAD_FACTORS = usual_factors(PACKAGE)
 
 
 def bolt(size: str, grade: str, *, place: str = "") -> Bolt:

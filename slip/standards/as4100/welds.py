@@ -161,7 +161,8 @@ def least_leg(thickness: float) -> float:
     6.0
     """
     t = require_positive(thickness, "thickness", unit="mm")
-    return float(next(row["leg_mm"] for row in read_table(PACKAGE, "least_legs").values() if t <= row["up_to_mm"]))
+    rows = read_table(PACKAGE, "least_legs")
+    return float(rows[next(key for key, row in rows.items() if t <= row["up_to_mm"])]["leg_mm"])
 
 
 def _refuse_unused(*, place: str, **given) -> None:

@@ -1,6 +1,6 @@
 """EN 1993-1-8:2005 with EN 1090-2: bolts, grip, strength without grip, fillet welds."""
 
-from slip.joint import Factors
+from slip.joint import usual_factors
 from slip.standards.en1993.fatigue_distances import SPACED_DETAILS, fatigue_distance
 from slip.standards.en1993.grip import (
     CATEGORIES,
@@ -15,6 +15,7 @@ from slip.standards.en1993.grip import (
     specified_preload,
 )
 from slip.standards.en1993.plate_bearing import DISTANCES_ASSUMED, Bearing, bearing, distance_checks, resultant_bearing
+from slip.standards.en1993.plate_shear import plate_shear
 from slip.standards.en1993.plates import (
     HEADS_ASSUMED,
     block_tearing,
@@ -25,6 +26,7 @@ from slip.standards.en1993.plates import (
     punching,
     width_across_flats,
 )
+from slip.standards.en1993.prying import prying
 from slip.standards.en1993.resin import resin_bearing
 from slip.standards.en1993.shear import (
     bolt_shear,
@@ -39,7 +41,7 @@ from slip.standards.en1993.welds import directional_weld, fillet_weld, least_leg
 
 NAMES = ("EN 1993",)
 EDITIONS = {"EN 1993": "EN 1993-1-8:2005, EN 1090-2:2008+A1:2011"}
-LOAD_FACTORS = Factors(permanent=1.35, permanent_favourable=1.0, variable=1.5)
+LOAD_FACTORS = usual_factors(__name__)
 CLAUSES = {
     "slip at service": "EN 1993-1-8:2005, 3.4.1(1)b, 3.9.1",
     "slip at ultimate": "EN 1993-1-8:2005, 3.4.1(1)c, 3.9.1",
@@ -53,8 +55,10 @@ CLAUSES = {
     "block tearing": "EN 1993-1-8:2005, 3.10.2",
     "distances": "EN 1993-1-8:2005, Table 3.3",
     "fillet weld": "EN 1993-1-8:2005, 4.5.3",
+    "prying": "EN 1993-1-8:2005, 6.2.4, Table 6.2, from memory",
     "contact": "EN 1993-1-8:2005, 3.9.2(2)",
     "injection bolts": "EN 1993-1-8:2005, 3.6.2, from memory",
+    "creep of the resin": "EN 1993-1-8:2005, 3.6.2.2(5), and EN 1090-2:2008, Annex K, from memory",
     "fitted bolts": "EN 1993-1-8:2005, 2.6(2), 3.6.1(6), (7), from memory",
     "fatigue spacing": "EN 1993-1-9:2005, Table 8.1, details 8 to 13, from memory",
 }
@@ -95,7 +99,9 @@ __all__ = [
     "partial_factor",
     "plate_block_tearing",
     "plate_section",
+    "plate_shear",
     "preload_working",
+    "prying",
     "punching",
     "resin_bearing",
     "resultant_bearing",
