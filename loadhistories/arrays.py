@@ -1,6 +1,7 @@
 """NumPy files (.npy) as records: read piece by piece, so that neither memory nor mapped pages grow with the file."""
 
 import operator
+import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -114,7 +115,10 @@ def _header(path: Path) -> tuple[tuple[int, ...], bool, np.dtype, int]:
             version = npy.read_magic(file)
             if version not in _HEADERS:
                 raise InputError(f"the NumPy file has the format {version}; known: 1.0 and 2.0 ({path})")
-            return *_HEADERS[version](file), file.tell()
+            with warnings.catch_warnings():
+                # A header of Python 2 is read as well; that it takes a little longer is nothing to tell.
+                warnings.simplefilter("ignore", UserWarning)
+                return *_HEADERS[version](file), file.tell()
     except (ValueError, EOFError, SyntaxError, TypeError, RecursionError, TokenError) as fault:
         if isinstance(fault, InputError):
             raise

@@ -57,7 +57,9 @@ class ParquetTable:
                     self._require_sound(values, times, columns, row)
                     yield Piece(row, partial(operator.add, row), times, values)
                     row += batch.num_rows
-        except (pa.ArrowInvalid, OSError) as fault:
+        except InputError:
+            raise
+        except (pa.ArrowException, OSError, ValueError) as fault:
             raise InputError(f"the Parquet file is damaged from row {row}: {fault} ({self.path})") from None
         if row - 1 != self.samples:
             raise InputError(f"the Parquet file states {self.samples} rows and holds {row - 1} ({self.path})")
@@ -94,9 +96,9 @@ def parquet_table(path: Path, missing: tuple[float, ...] = ()) -> ParquetTable:
             schema, samples = file.schema_arrow, file.metadata.num_rows
             stamped = tuple(i for i, entry in enumerate(schema) if pa.types.is_timestamp(entry.type))
             cells = _first_stamps(file, [schema.names[i] for i in stamped])
-    except (pa.ArrowInvalid, OSError) as fault:
+            names, units, unreadable = columns_of_schema(schema)
+    except (pa.ArrowException, OSError, ValueError) as fault:
         raise InputError(f"the file is no whole Parquet file: {fault} ({path})") from None
-    names, units, unreadable = columns_of_schema(schema)
     first = tuple(cells.get(name, "") for name in schema.names)
     return ParquetTable(path, names, units, samples, first, tuple(schema.names), stamped, unreadable, missing)
 

@@ -56,11 +56,15 @@ class ArrowTable:
                 # Only the wanted columns are unpacked.
                 reader = pa.ipc.open_stream(_at_stream(file), options=pa.ipc.IpcReadOptions(included_fields=wanted))
                 for whole in reader:
+                    # Buffers as long as the rows ask for; nothing else looks at that.
+                    whole.validate()
                     for start in range(0, whole.num_rows, size or CHUNK_ROWS):
                         batch = whole.slice(start, size or CHUNK_ROWS)
                         yield self._piece(batch, wanted, columns, time, row)
                         row += batch.num_rows
-        except (pa.ArrowException, OSError) as fault:
+        except InputError:
+            raise
+        except (pa.ArrowException, OSError, ValueError) as fault:
             raise InputError(f"the Arrow file is damaged from row {row}: {fault} ({self.path})") from None
         if row - 1 != self.samples:
             raise InputError(f"the Arrow file states {self.samples} rows and holds {row - 1} ({self.path})")
@@ -101,9 +105,11 @@ def arrow_table(path: Path, missing: tuple[float, ...] = ()) -> ArrowTable:
             schema = pa.ipc.open_stream(_at_stream(file)).schema
             stamped = tuple(i for i, entry in enumerate(schema) if pa.types.is_timestamp(entry.type))
             first = _first_stamps(file, schema, stamped)
-    except (pa.ArrowException, OSError) as fault:
+            names, units, unreadable = columns_of_schema(schema)
+    except InputError:
+        raise
+    except (pa.ArrowException, OSError, ValueError) as fault:
         raise InputError(f"the file is no whole Arrow file: {fault} ({path})") from None
-    names, units, unreadable = columns_of_schema(schema)
     return ArrowTable(path, names, units, rows, first, stamped, unreadable, missing)
 
 
@@ -137,7 +143,7 @@ def _rows_of(head: bytes, path: Path) -> int:
         batch += struct.unpack_from("<I", head, batch)[0]
         place = _field(head, batch, 0)
         return struct.unpack_from("<q", head, place)[0] if place else 0
-    except struct.error:
+    except (struct.error, IndexError):
         raise InputError(f"the Arrow file is damaged: the head of a batch cannot be read ({path})") from None
 
 

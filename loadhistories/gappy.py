@@ -177,7 +177,7 @@ def _batches(table: ParquetTable, file, size: int, keys: list[str]) -> Iterator:
     while True:
         try:
             batch = next(batches, None)
-        except (pa.ArrowException, OSError) as fault:
+        except (pa.ArrowException, OSError, ValueError) as fault:
             raise InputError(f"the Parquet file is damaged: {fault} ({table.path})") from None
         if batch is None:
             return

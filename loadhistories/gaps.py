@@ -173,7 +173,11 @@ def _is_month(days: float, step: float) -> bool:
 def _break(raw: RawRecord, before: int, after: int) -> Fault:
     step = float(raw.times[after] - raw.times[before])
     if step > 0.0:
-        missing = max(round(step / raw.step) - 1, 0)
+        steps = step / raw.step
+        if steps > 1e12:
+            words = f"gap of {step:.6g} s in steps of {raw.step:.6g} s: one of the two is no time of a record"
+            return _fault("break in time", raw, after, after, None, words, size=min(step, 1e300))
+        missing = max(round(steps) - 1, 0)
         words = (
             f"gap of {step:.6g} s in steps of {raw.step:.6g} s: {_counted(missing, 'row')} missing"
             if step > raw.step else f"step of {step:.6g} s among steps of {raw.step:.6g} s"

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from loadhistories.channels import Channel
 from loadhistories.dialect import split_unit
+from loadhistories.mat_structure import HEAD, kind_of, require_structure
 from loadhistories.validation import InputError
 
 HEADER = b"MATLAB 5.0 MAT-file"
@@ -63,7 +64,10 @@ def _arrays(path: Path) -> list[tuple[str, str, tuple, NDArray]]:
         kinds = {name: kind for name, _, kind in scipy.io.whosmat(path)}
         wanted = [name for name, kind in kinds.items() if kind in (*_NUMBERS, "struct")]
         held = scipy.io.loadmat(path, variable_names=wanted) if wanted else {}
-    except (MatReadError, ValueError, TypeError, KeyError, IndexError, OSError, EOFError, zlib.error) as fault:
+    except (
+        MatReadError, ValueError, TypeError, KeyError, IndexError, ArithmeticError, OSError, EOFError, MemoryError,
+        zlib.error,
+    ) as fault:  # fmt: skip
         raise InputError(f"the file is no whole MAT file: {fault} ({path})") from None
     found = []
     for name in wanted:
@@ -106,7 +110,28 @@ def _require_small(path: Path) -> None:
             total += _unpacked(stream, length, MOST_BYTES - total, path) if kind == _COMPRESSED else length
             if total > MOST_BYTES:
                 raise _too_large(path)
+            _require_sound(stream, place + 8, kind, length, order, path)
             place += 8 + length
+
+
+def _require_sound(stream, place: int, kind: int, length: int, order: str, path: Path) -> None:
+    """Refuse a variable whose elements do not fit; of plain numbers its head is enough, of others all is walked."""
+
+    def content(most: int) -> bytes:
+        stream.seek(place)
+        if kind == _MATRIX:
+            return stream.read(min(length, most))
+        whole = zlib.decompressobj().decompress(stream.read(length), most + 8)
+        inner, size = struct.unpack(f"{order}II", whole[:8]) if len(whole) >= 8 else (0, 0)
+        if inner != _MATRIX:
+            raise InputError(f"the MAT file is damaged: a packed variable holds no array ({path})")
+        sizes.append(size)
+        return whole[8:]
+
+    sizes: list[int] = [length] if kind == _MATRIX else []
+    head = content(HEAD)
+    plain = kind_of(head, order, path) in range(6, 16)
+    require_structure(head if plain else content(MOST_BYTES), sizes[-1], order, path)
 
 
 def _unpacked(stream, length: int, most: int, path: Path) -> int:

@@ -2,7 +2,9 @@
 
 import contextlib
 import os
+import struct
 import time
+import zlib
 from pathlib import Path
 
 import mutants
@@ -15,7 +17,7 @@ from cli.compare_toml import toml_text
 from cli.files import require_targets
 from cli.job import read_job
 from cli.keys import SHOWN_UNKNOWN
-from cli.look import look_at
+from cli.look import look_at, look_text
 from cli.recheck import read_result
 from cli.schedule import read_schedule
 from loadhistories import InputError, read_history
@@ -171,3 +173,39 @@ def test_a_broken_head_of_an_array_is_refused(tmp_path, head):
     (tmp_path / "a.npy").write_bytes(b"\x93NUMPY\x01\x00" + (64).to_bytes(2, "little") + head.ljust(63) + b"\n")
     with pytest.raises(InputError, match="no whole NumPy array"):
         read_history(tmp_path / "a.npy", rate="10 Hz")
+
+
+@pytest.mark.parametrize("packed", [False, True], ids=["plain", "packed"])
+@pytest.mark.parametrize(
+    ("place", "byte", "words"),
+    [
+        (8, 7, "has no flags"), (24, 6, "has no dimensions"), (35, 0x80, "has the dimensions"), (40, 9, "has no name"),
+        (36, 17, "17 values are stated and 128 bytes of kind 9 held"), (48, 0x7F, "values of the kind 127"),
+        (53, 1, "ends before its values"),
+    ],
+)  # fmt: skip
+def test_a_damaged_variable_of_a_mat_file_is_refused_before_its_reader_crashes(tmp_path, place, byte, words, packed):
+    whole = seeds.binary(".mat")[0][:312]
+    head, variable = whole[:128], bytearray(whole[128:])
+    variable[place] = byte
+    if packed:
+        content = zlib.compress(bytes(variable))
+        variable = struct.pack("<II", 15, len(content)) + content
+    (tmp_path / "a.mat").write_bytes(head + bytes(variable))
+    with pytest.raises(InputError, match=rf"the MAT file is damaged: .*({words})"):
+        read_history(tmp_path / "a.mat", rate="10 Hz")
+
+
+@pytest.mark.parametrize("ending", [".parquet", ".feather"])
+def test_names_of_columns_that_are_no_text_are_refused(tmp_path, ending):
+    whole = seeds.binary(ending)[0]
+    (tmp_path / f"a{ending}").write_bytes(whole.replace(b"Fy (kN)", b"\xff\xfe\xff (k)"))
+    for read in (read_history, look_at):
+        with pytest.raises(InputError, match=r"is no whole|damaged"):
+            read(tmp_path / f"a{ending}")
+
+
+def test_stamps_without_measure_are_told_as_such(tmp_path):
+    rows = "".join(f"{time},{number}\n" for number, time in enumerate([0, 1e-280, 2e-280, 3e-280, 1e30, 2e30]))
+    (tmp_path / "a.csv").write_text("Time (s),Fy (kN)\n" + rows, encoding="utf-8")
+    assert "no time of a record" in " ".join(look_text(look_at(tmp_path / "a.csv")).split())
