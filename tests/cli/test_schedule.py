@@ -3,6 +3,7 @@
 import io
 import json
 import shutil
+import sys
 from pathlib import Path
 
 import openpyxl
@@ -132,7 +133,9 @@ def test_a_file_that_changes_while_it_is_judged_gives_no_result(folder):
     assert not list((folder / "kept").glob("*.json"))
 
 
-def test_a_process_that_dies_takes_only_its_own_job_with_it(folder):
+def test_a_process_that_dies_takes_only_its_own_job_with_it(folder, monkeypatch):
+    # The processes look for this module where the test process looks; the installed packages come first.
+    monkeypatch.setattr(sys, "path", [*sys.path, str(Path(__file__).parents[2])])
     found = list(worked_here(_dies_of_two, [1, 2, 3, 4, 5], processes=2))
     outcomes = dict(found)
     assert sorted(outcomes) == [0, 1, 2, 3, 4]
