@@ -11,7 +11,6 @@ from loadhistories.validation import InputError
 from slip.alternatives.work import ITEMS, SHOP, SITE, Rates
 
 SAMPLE = "compare_rates.toml"
-WISHES = {"resin_strength": "MPa", "site_weld_factor": ""}
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,6 @@ _TIME_NAMES = re.compile(
     re.IGNORECASE,
 )
 _CLOCK = r"(\d{2}:\d{2}(?::\d{2}(?:[.,]\d{1,9})?)?)"
-_ISO_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}[ T]\d{2}:\d{2}(:\d{2}(\.\d{1,9})?)?")
 _ZONED = re.compile(_ISO.pattern + r"(Z|[+-]\d{2}:?\d{2})")
 _FORMAT_PARTS = {
